@@ -1,0 +1,261 @@
+/* design.h -- a design as its file says it.
+ *
+ * nmk_design_read turns the text of a design file into a model, or into diagnostics. The model keeps formulas as they
+ * stand (they mean another size in each edition); nothing in it is rounded or settled. Everything reached from a design
+ * is owned by it, const, and lives until nmk_design_free. Arrays are in file order; an index is the place in its array.
+ * Lengths are in millimetres throughout. */
+#ifndef NEARMARK_DESIGN_H
+#define NEARMARK_DESIGN_H
+
+#include "nearmark/diagnostics.h"
+#include "nearmark/length.h"
+#include "nearmark/rat.h"
+
+#define NMK_NONE ((size_t)-1)
+
+enum nmk_way { NMK_ACROSS, NMK_DOWN };
+
+/* A length that may be written twice, once metric and once in inches. Where it is not, both are the same. */
+struct nmk_twin {
+    struct nmk_rat metric, inch; /* both in mm */
+};
+
+struct nmk_bounds {
+    bool has_low, has_high;
+    struct nmk_twin low, high;
+};
+
+/* ---- formulas ---- */
+
+enum nmk_formula_kind {
+    NMK_F_NUMBER,  /* value */
+    NMK_F_LENGTH,  /* value */
+    NMK_F_PI,
+    NMK_F_NEG,     /* left */
+    NMK_F_ABS,     /* left */
+    NMK_F_SQRT,    /* left */
+    NMK_F_ADD, NMK_F_SUB, NMK_F_MUL, NMK_F_DIV, NMK_F_MIN, NMK_F_MAX, /* left, right; min(a, b, c) = min(min(a, b), c) */
+    NMK_F_MEASURE, /* subject: measure */
+    NMK_F_STOCK,   /* subject: stock; its thickness */
+    NMK_F_LET,     /* subject: let */
+    NMK_F_PANEL,   /* subject: piece, part: panel; one stretch of card. A mat's `smaller`: NMK_F_SMALLER */
+    NMK_F_SMALLER, /* subject: piece (a mat with a length of its own) */
+    NMK_F_WHOLE,   /* subject: piece, part: enum nmk_way; the cut size, or the punched size */
+    NMK_F_OPENING, /* subject: opening, part: enum nmk_way */
+    NMK_F_TOTAL,   /* subject: piece, part: panel */
+    NMK_F_OUTSIDE  /* subject: piece, part: panel */
+};
+
+struct nmk_formula {
+    enum nmk_formula_kind kind;
+    int power; /* of length: 0 a number, 1 a length, 2 an area; may be negative */
+    struct nmk_span span;
+    struct nmk_twin value; /* NUMBER: both the number */
+    size_t subject, part;
+    const struct nmk_formula *left, *right;
+};
+
+/* ---- what is measured and bought ---- */
+
+struct nmk_measure {
+    const char *name, *label; /* label: the name where there is none; so everywhere */
+    struct nmk_rat size, off; /* size +- off; `read to r`: off = r/2 */
+    enum nmk_unit unit;       /* as written */
+    bool read_to;             /* written with `read to` */
+    bool has_range;
+    struct nmk_rat from, to;
+    struct nmk_span span;
+};
+
+struct nmk_sheet {
+    const char *name;             /* "A4", "12x12"; NULL where given by its size */
+    struct nmk_rat width, height; /* as named or written: width the first */
+    enum nmk_unit unit;           /* natural for it: mm or in */
+};
+
+enum nmk_grain { NMK_GRAIN_NONE, NMK_GRAIN_LONG, NMK_GRAIN_SHORT }; /* along the sheet's long or short edge */
+
+struct nmk_stock {
+    const char *name, *label;
+    struct nmk_rat thickness, off;
+    bool has_weight;
+    struct nmk_rat gsm;       /* grams per square metre */
+    const char *weight;       /* as written, "250 gsm", "80 lb cover"; NULL without */
+    size_t sheet_count;       /* 0, 1 or 2 */
+    struct nmk_sheet sheets[2];
+    enum nmk_grain grain;
+    struct nmk_span span;
+};
+
+struct nmk_let {
+    const char *name;
+    const struct nmk_formula *formula;
+    size_t length; /* the length it is, if it stands bare as a panel or after `smaller by`; else NMK_NONE */
+    struct nmk_span span;
+};
+
+struct nmk_punches {
+    const char *name;
+    size_t count;
+    const struct nmk_rat (*sizes)[2]; /* [i][way] */
+    struct nmk_span span;
+};
+
+/* ---- pieces ---- */
+
+struct nmk_panel {
+    const char *name;
+    const struct nmk_formula *formula; /* its designed size; for `over` and `inside` the formula and clear, combined; for a let: the let */
+    size_t length;                     /* the length it is */
+    struct nmk_span span;
+};
+
+struct nmk_stretch { /* one place where a panel stands in a list */
+    size_t panel;    /* of the piece */
+    bool glue;
+    struct nmk_span span;
+};
+
+enum nmk_edge { NMK_FROM_FIRST, NMK_FROM_LAST, NMK_FROM_BOTH };
+
+struct nmk_list { /* `across` or `down` of a piece with panels */
+    size_t count; /* stretches; lines are numbered 0 (first edge) to count (last edge), 1..count-1 are scores */
+    const struct nmk_stretch *stretches;
+    enum nmk_edge edge; /* as the `score` statements say */
+};
+
+enum nmk_piece_kind { NMK_PIECE_PANELS, NMK_PIECE_MAT, NMK_PIECE_PUNCHED };
+
+/* A size that something lies on: a whole size or a panel; kind PANEL or WHOLE or OPENING as in a formula. */
+struct nmk_on {
+    const struct nmk_formula *across, *down; /* NULL where the border has only one direction */
+    size_t piece;                            /* `on PIECE`: that piece; else NMK_NONE */
+};
+
+struct nmk_piece {
+    const char *name, *label;
+    enum nmk_piece_kind kind;
+    uint32_t copies;
+    size_t stock;
+    bool has_grain;
+    enum nmk_way grain;
+    struct nmk_span span;
+    /* PANELS */
+    size_t panel_count;
+    const struct nmk_panel *panels;
+    struct nmk_list lists[2]; /* by way */
+    bool snipped;
+    enum nmk_way snipped_way;
+    bool tapered;
+    struct nmk_twin taper;
+    bool mitred; /* also MAT */
+    size_t say_count;
+    const char *const *says;
+    /* MAT */
+    struct nmk_on on;
+    const struct nmk_formula *smaller; /* designed */
+    size_t smaller_length;             /* its length: a shared let's or its own */
+    bool shows;
+    struct nmk_bounds shown;
+    /* PUNCHED */
+    size_t punches, length; /* length: the choice */
+};
+
+struct nmk_opening {
+    const char *name;
+    size_t punches, length;
+    size_t through_count;
+    const size_t *through; /* pieces */
+    struct nmk_on on;
+    struct nmk_span span;
+};
+
+/* ---- lengths and demands ---- */
+
+enum nmk_length_kind { NMK_LENGTH_PANEL, NMK_LENGTH_LET, NMK_LENGTH_SMALLER, NMK_LENGTH_CHOICE };
+
+struct nmk_length { /* an unknown, in the order in which the file first makes it one */
+    const char *name; /* "tray.wall", "step", "label.smaller", "hole" */
+    enum nmk_length_kind kind;
+    const struct nmk_formula *formula; /* its designed size; CHOICE: NULL */
+    size_t punches;                    /* CHOICE */
+    bool is_opening;                   /* CHOICE: an opening wants the largest, a piece the smallest */
+    size_t subject;                    /* piece (PANEL, SMALLER, CHOICE), let, or opening (CHOICE and is_opening) */
+    size_t part;                       /* PANEL: the panel */
+    struct nmk_span span;
+};
+
+enum nmk_demand_kind { NMK_FIT, NMK_BORDER, NMK_EVEN, NMK_KEEP };
+
+/* What is demanded: lo <= clearance <= hi, with the clearance
+ *   FIT, KEEP  outer - inner
+ *   BORDER     (outer - inner) / 2 + the error of laying by hand, of (statement, way)
+ *   EVEN       (outer - inner) / 2 - (outer2 - inner2) / 2, across less down; no errors
+ * exact: judged at nominal, bounds [0, 0] (EVEN; KEEP exactly). */
+struct nmk_demand {
+    enum nmk_demand_kind kind;
+    const char *name;
+    bool exact;
+    bool whole;        /* EVEN of `even whole`: settling keeps both strips whole marks */
+    enum nmk_way way;  /* BORDER */
+    const struct nmk_formula *outer, *inner, *outer2, *inner2;
+    struct nmk_bounds bounds;
+    size_t statement;  /* which statement laid it down: demands of one have the same number, in file order */
+    size_t piece;      /* the piece that lies on top, or whose panel laid the fit down; else NMK_NONE */
+    struct nmk_span span;
+};
+
+struct nmk_edition {
+    const char *name;
+    enum nmk_unit unit;        /* mm, cm, in */
+    struct nmk_rat step;       /* of the marks, mm */
+    enum nmk_unit step_unit;   /* the unit in which the marks are written */
+    struct nmk_rat score_step; /* 0: scores on marks */
+    struct nmk_rat cut, place; /* +- */
+    struct nmk_rat reach;      /* 0: none */
+    size_t sheet_count;        /* 1 or 2, the default filled in */
+    struct nmk_sheet sheets[2];
+    bool as_designed;
+    bool declared;
+    struct nmk_span span;
+};
+
+struct nmk_design;
+
+/* Reads a design. `list` may gain notes also on NMK_OK. On NMK_INVALID (wrong text) or NMK_TOO_LARGE (over a limit)
+ * *out is untouched and `list` holds at least one error. text need not be NUL-terminated and is not kept. */
+enum nmk_status nmk_design_read(struct nmk_design **out, const char *text, size_t size, struct nmk_diagnostics *list);
+void nmk_design_free(struct nmk_design *design); /* NULL allowed */
+
+const char *nmk_design_title(const struct nmk_design *design); /* "" without */
+size_t nmk_design_measure_count(const struct nmk_design *design);
+const struct nmk_measure *nmk_design_measure(const struct nmk_design *design, size_t i);
+size_t nmk_design_stock_count(const struct nmk_design *design);
+const struct nmk_stock *nmk_design_stock(const struct nmk_design *design, size_t i);
+size_t nmk_design_let_count(const struct nmk_design *design);
+const struct nmk_let *nmk_design_let(const struct nmk_design *design, size_t i);
+size_t nmk_design_punches_count(const struct nmk_design *design);
+const struct nmk_punches *nmk_design_punches(const struct nmk_design *design, size_t i);
+size_t nmk_design_piece_count(const struct nmk_design *design);
+const struct nmk_piece *nmk_design_piece(const struct nmk_design *design, size_t i);
+size_t nmk_design_opening_count(const struct nmk_design *design);
+const struct nmk_opening *nmk_design_opening(const struct nmk_design *design, size_t i);
+size_t nmk_design_length_count(const struct nmk_design *design);
+const struct nmk_length *nmk_design_length(const struct nmk_design *design, size_t i);
+size_t nmk_design_demand_count(const struct nmk_design *design);
+const struct nmk_demand *nmk_design_demand(const struct nmk_design *design, size_t i);
+/* The declared editions in file order, then `metric` and `imperial` where the file does not declare them. */
+size_t nmk_design_edition_count(const struct nmk_design *design);
+size_t nmk_design_declared_count(const struct nmk_design *design); /* how many of them are declared: they come first */
+const struct nmk_edition *nmk_design_edition(const struct nmk_design *design, size_t i);
+
+/* The index of the measure or edition of that name (NUL-terminated), or NMK_NONE. */
+size_t nmk_design_find_measure(const struct nmk_design *design, const char *name);
+size_t nmk_design_find_edition(const struct nmk_design *design, const char *name);
+/* Another size for a measure (`--set`); its +- and range stay. INVALID unless size > 0. */
+enum nmk_status nmk_design_set_measure(struct nmk_design *design, size_t measure, const struct nmk_rat *size);
+
+/* The model agrees with itself (every index in range, every length used ...). For tests and debug builds. */
+bool nmk_design_check(const struct nmk_design *design);
+
+#endif
