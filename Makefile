@@ -1,25 +1,246 @@
-# nearmark: `make help` lists the targets.
-CC ?= gcc
+# nearmark. `make` builds the library and the program, `make help` lists what else there is.
+#
+# Everything is found by its place and name, nothing is listed by hand:
+#   lib/**/*.c                 the library (libc and GMP only)
+#   tools/**/*.c               the program; tools/main.c holds main
+#   tools/draw/backend/**/*.c  what draws with cairo and pango: goes into nearmark-draw only, so that the program itself
+#                              starts without loading a drawing library (DEVELOPERS.md, "Two programs")
+#   tests/**/test_*.c          a cmocka program each; other .c files beside them are support, linked where used
+#   tests/fuzz/fuzz_*.c        a fuzz target each; tests/bench/bench_*.c a benchmark each
+# A file under tests that needs a Debian package says so in a line `packages: NAME ...`; `make check` installs those.
+
 BUILD ?= build
-WARN := -std=c11 -Wall -Wextra -Wconversion -Wshadow -Werror
+PREFIX ?= /usr/local
+DESTDIR ?=
+BINDIR ?= $(PREFIX)/bin
+LIBDIR ?= $(PREFIX)/lib
+LIBEXECDIR ?= $(PREFIX)/libexec/nearmark
+INCLUDEDIR ?= $(PREFIX)/include
+DATADIR ?= $(PREFIX)/share
+FUZZ_SECONDS ?= 60
+
+ifeq ($(origin CC),default)
+CC := $(firstword $(foreach c,gcc clang cc,$(if $(shell command -v $(c)),$(c))) cc)
+endif
 CFLAGS ?= -O2 -g
-CPPFLAGS_ALL := -Iinclude -Ilib -D_POSIX_C_SOURCE=200809L $(CPPFLAGS)
+WARN := -std=c11 -Wall -Wextra -Wconversion -Wshadow -Werror
+VERSION := $(shell sed -n 's/^.define NMK_VERSION "\(.*\)"/\1/p' include/nearmark.h)
+SOVERSION := $(firstword $(subst ., ,$(VERSION)))
+PYTHON := /usr/bin/python3
 
-LIB_SRC := $(sort $(shell find lib -name '*.c'))
-LIB_OBJ := $(LIB_SRC:%.c=$(BUILD)/%.o)
+# ---- what there is ----
 
-.PHONY: all lib clean
-all: lib
-lib: $(BUILD)/libnearmark.a
+found = $(sort $(shell find $(1) -name '$(2)' 2>/dev/null))
+objects_of = $(patsubst %.c,$(BUILD)/%.o,$(1))
 
-$(BUILD)/libnearmark.a: $(LIB_OBJ)
-	rm -f $@ && $(AR) rcs $@ $^
+PUBLIC := include/nearmark.h $(call found,include/nearmark,*.h)
+LIB_SRC := $(call found,lib,*.c)
+BACKEND_SRC := $(call found,tools/draw/backend,*.c)
+TOOLS_SRC := $(filter-out tools/main.c $(BACKEND_SRC),$(call found,tools,*.c))
+MAIN_SRC := $(wildcard tools/main.c)
+TEST_SRC := $(call found,tests/unit tests/published,test_*.c)
+FUZZ_SRC := $(call found,tests/fuzz,fuzz_*.c)
+BENCH_SRC := $(call found,tests/bench,bench_*.c)
+ORACLE_SRC := $(call found,tests/oracle,oracle_*.c)
+REPLAY_SRC := tests/fuzz/replay.c
+RUN_SRC := $(TEST_SRC) $(FUZZ_SRC) $(BENCH_SRC) $(ORACLE_SRC)
+SUPPORT_SRC := $(filter-out $(RUN_SRC) $(REPLAY_SRC),$(call found,tests,*.c))
+ALL_SRC := $(LIB_SRC) $(TOOLS_SRC) $(MAIN_SRC) $(BACKEND_SRC) $(RUN_SRC) $(SUPPORT_SRC) $(wildcard $(REPLAY_SRC))
+MANUALS := $(call found,tools,*.[1-8])
 
-$(BUILD)/%.o: %.c
+PROGRAM := $(if $(MAIN_SRC),$(BUILD)/nearmark)
+DRAWER := $(if $(BACKEND_SRC),$(BUILD)/libexec/nearmark-draw)
+STATIC := $(BUILD)/libnearmark.a
+SONAME := libnearmark.so.$(SOVERSION)
+SHARED := $(BUILD)/libnearmark.so.$(VERSION)
+TESTS := $(TEST_SRC:%.c=$(BUILD)/%)
+BENCHES := $(BENCH_SRC:%.c=$(BUILD)/%)
+ORACLES := $(ORACLE_SRC:%.c=$(BUILD)/%)
+REPLAYS := $(FUZZ_SRC:tests/fuzz/fuzz_%.c=$(BUILD)/tests/fuzz/replay_%)
+FUZZERS := $(FUZZ_SRC:%.c=$(BUILD)/%)
+
+# ---- what it needs (Debian's names) ----
+
+BUILD_PACKAGES := libc6-dev pkg-config libgmp-dev libjansson-dev libedit-dev libcairo2-dev libpango1.0-dev
+CHECK_PACKAGES := $(BUILD_PACKAGES) gcc clang libclang-rt-dev valgrind binutils libcmocka-dev python3 \
+	$(sort $(shell grep -rhsoI '^[^a-z]*packages: .*' tests | sed 's/.*packages: //; s,\*/,,'))
+
+.PHONY: all help lib program demo check mutants bench fuzz install uninstall clean deps deps-demo \
+	tests benches oracles replays fuzzers objects
+.DELETE_ON_ERROR:
+.SECONDARY:
+
+all: lib program ## the library and the program (the default)
+
+help: ## this list
+	@sed -n 's/^\([a-z-]*\):[^#]*## \(.*\)/  make \1\t\2/p' Makefile | expand -t 20
+	@echo
+	@echo "  BUILD=$(BUILD)  PREFIX=$(PREFIX)  DESTDIR=$(DESTDIR)  CC=$(CC)  CFLAGS='$(CFLAGS)'"
+
+lib: $(STATIC) $(SHARED) $(BUILD)/nearmark.pc ## the library alone: libnearmark.a and libnearmark.so
+
+program: $(PROGRAM) $(DRAWER) ## the program alone: build/nearmark
+
+# ---- compiling ----
+
+# No file of tools/ sees lib/, and no file of lib/ sees tools/.
+INCLUDES = -Iinclude
+$(BUILD)/lib/%.o: INCLUDES += -Ilib
+$(BUILD)/tools/%.o: INCLUDES += -Itools -DNEARMARK_LIBEXECDIR='"$(LIBEXECDIR)"'
+$(BUILD)/tools/draw/backend/%.o: INCLUDES += $(shell pkg-config --cflags cairo pangocairo)
+$(BUILD)/tests/%.o: INCLUDES += -Ilib -Itools -Itests -DNEARMARK_TESTS='"$(CURDIR)/tests"'
+
+COMPILE = $(CC) $(WARN) $(CFLAGS) -D_POSIX_C_SOURCE=200809L $(CPPFLAGS) -fPIC
+
+$(BUILD)/%.o: %.c $(BUILD)/flags
 	@mkdir -p $(@D)
-	$(CC) $(WARN) $(CFLAGS) $(CPPFLAGS_ALL) -fPIC -MMD -MP -c $< -o $@
+	$(COMPILE) $(INCLUDES) -MMD -MP -c $< -o $@
 
--include $(LIB_OBJ:.o=.d)
+# Other flags than last time: everything is compiled anew.
+$(BUILD)/flags: .FORCE
+	@mkdir -p $(BUILD)
+	@echo '$(subst ','\'',$(COMPILE) $(LDFLAGS) $(LIBEXECDIR))' | cmp -s - $@ || \
+	 echo '$(subst ','\'',$(COMPILE) $(LDFLAGS) $(LIBEXECDIR))' > $@
+.FORCE:
 
-clean:
+objects: $(call objects_of,$(ALL_SRC))
+-include $(patsubst %.o,%.d,$(call objects_of,$(ALL_SRC)))
+
+# ---- linking ----
+
+pack = rm -f $@ && $(AR) rcs $@ $(filter %.o,$^)
+
+$(STATIC): $(call objects_of,$(LIB_SRC))
+	$(pack)
+$(BUILD)/tools.a: $(call objects_of,$(TOOLS_SRC))
+	$(pack)
+$(BUILD)/backend.a: $(call objects_of,$(BACKEND_SRC))
+	$(pack)
+$(BUILD)/support.a: $(call objects_of,$(SUPPORT_SRC))
+	$(pack)
+
+# What the public headers declare is what the shared library shows; everything else stays inside.
+$(BUILD)/nearmark.map: $(PUBLIC)
+	@mkdir -p $(@D)
+	{ echo 'NEARMARK_$(SOVERSION) { global:'; \
+	  $(CC) -E -P -Iinclude include/nearmark.h | grep -o 'nmk_[a-z0-9_]*(' | tr '(' ';'; \
+	  echo 'local: *; };'; } > $@
+
+$(SHARED): $(call objects_of,$(LIB_SRC)) $(BUILD)/nearmark.map
+	$(CC) $(CFLAGS) $(LDFLAGS) -shared -Wl,-soname,$(SONAME) -Wl,--version-script,$(BUILD)/nearmark.map -Wl,-z,defs \
+	 $(filter %.o,$^) -lgmp -o $@
+	ln -sf $(@F) $(BUILD)/$(SONAME)
+	ln -sf $(SONAME) $(BUILD)/libnearmark.so
+
+TOOL_LIBS := -ljansson -ledit -lgmp
+DRAW_LIBS = $(shell pkg-config --libs cairo pangocairo) -lm
+LINK = $(CC) $(CFLAGS) $(LDFLAGS) -Wl,--as-needed $(filter %.o,$^) -Wl,--start-group $(filter %.a,$^) -Wl,--end-group
+TEST_PARTS := $(BUILD)/support.a $(BUILD)/tools.a $(BUILD)/backend.a $(STATIC)
+TEST_LIBS = $(if $(BACKEND_SRC),$(DRAW_LIBS)) $(if $(TOOLS_SRC),$(TOOL_LIBS)) -lgmp
+
+$(BUILD)/nearmark: $(call objects_of,$(MAIN_SRC)) $(BUILD)/tools.a $(STATIC)
+	$(LINK) $(TOOL_LIBS) -o $@
+
+$(BUILD)/libexec/nearmark-draw: $(call objects_of,$(BACKEND_SRC)) $(BUILD)/tools.a $(STATIC)
+	@mkdir -p $(@D)
+	$(LINK) $(DRAW_LIBS) $(TOOL_LIBS) -o $@
+
+$(TESTS): $(BUILD)/%: $(BUILD)/%.o $(TEST_PARTS)
+	$(LINK) $(TEST_LIBS) -lcmocka -o $@
+$(BENCHES) $(ORACLES): $(BUILD)/%: $(BUILD)/%.o $(TEST_PARTS)
+	$(LINK) $(TEST_LIBS) -o $@
+$(REPLAYS): $(BUILD)/tests/fuzz/replay_%: $(BUILD)/tests/fuzz/fuzz_%.o $(call objects_of,$(REPLAY_SRC)) $(TEST_PARTS)
+	$(LINK) $(TEST_LIBS) -o $@
+$(FUZZERS): $(BUILD)/%: $(BUILD)/%.o $(TEST_PARTS)
+	$(LINK) -fsanitize=fuzzer $(TEST_LIBS) -o $@
+
+tests: $(TESTS)
+benches: $(BENCHES)
+oracles: $(ORACLES)
+replays: $(REPLAYS)
+fuzzers: $(FUZZERS)
+
+$(BUILD)/nearmark.pc: include/nearmark.h Makefile $(BUILD)/flags
+	@mkdir -p $(@D)
+	printf '%s\n' 'prefix=$(PREFIX)' 'libdir=$(LIBDIR)' 'includedir=$(INCLUDEDIR)' '' 'Name: nearmark' \
+	 'Description: cut and score measurements that still fit after rounding' 'Version: $(VERSION)' \
+	 'Libs: -L$${libdir} -lnearmark' 'Libs.private: -lgmp' 'Cflags: -I$${includedir}' > $@
+
+# ---- showing and checking ----
+
+# Installs what is missing of the Debian packages $(1); says so; the package lists are fetched only if need be.
+define need
+@if ! command -v dpkg-query >/dev/null; then echo "make: not a Debian system; these are needed: $(1)"; else \
+ missing=; for p in $(1); do \
+  dpkg-query -W -f '$${db:Status-Status}\n' $$p 2>/dev/null | grep -qx installed || missing="$$missing $$p"; done; \
+ if [ -n "$$missing" ]; then \
+  as=; [ "$$(id -u)" = 0 ] || as="sudo"; \
+  get="$$as env DEBIAN_FRONTEND=noninteractive apt-get -q -y --no-install-recommends"; \
+  echo "make: installing by apt-get:$$missing"; \
+  { $$get -s install $$missing >/dev/null 2>&1 && $$get install $$missing </dev/null; } || \
+  { echo "make: fetching the package lists first"; $$get update && $$get install $$missing </dev/null; } || \
+  { echo "make: could not install:$$missing" >&2; exit 1; }; \
+ fi; fi
+endef
+
+deps-demo: ## install what the program needs (Debian)
+	$(call need,$(BUILD_PACKAGES))
+
+deps: ## install what the program and its tests need (Debian)
+	$(call need,$(CHECK_PACKAGES))
+
+demo: deps-demo ## install what is missing, build, and show the built-in example
+	@$(MAKE) --no-print-directory program
+	$(BUILD)/nearmark demo
+
+check: deps ## install what is missing, build, and run every test
+	@BUILD=$(BUILD) MAKE='$(MAKE)' $(PYTHON) tests/run
+
+mutants: ## plant the bugs of tests/mutants one by one; each must be caught
+	@BUILD=$(BUILD) MAKE='$(MAKE)' $(PYTHON) tests/mutants/run
+
+bench: benches program ## build and run the benchmarks
+	@for b in $(BENCHES); do echo "== $$b"; $$b || exit 1; done
+
+fuzz: ## fuzz every target for FUZZ_SECONDS each (clang)
+	$(MAKE) CC=clang CFLAGS='-O1 -g -fsanitize=fuzzer-no-link,address,undefined -fno-sanitize-recover=all' \
+	 BUILD=$(BUILD)/fuzz fuzzers
+	for f in $(patsubst tests/fuzz/fuzz_%.c,%,$(FUZZ_SRC)); do \
+	 mkdir -p $(BUILD)/fuzz/corpus/$$f tests/fuzz/corpus/$$f; \
+	 dict=; [ ! -f tests/fuzz/$$f.dict ] || dict=-dict=tests/fuzz/$$f.dict; \
+	 $(BUILD)/fuzz/tests/fuzz/fuzz_$$f -max_total_time=$(FUZZ_SECONDS) -timeout=10 $$dict \
+	  -artifact_prefix=$(BUILD)/fuzz/ $(BUILD)/fuzz/corpus/$$f tests/fuzz/corpus/$$f || exit 1; done
+
+# ---- installing ----
+
+put = install -d '$(DESTDIR)$(2)' && install -m $(1)
+man_dir = $(DATADIR)/man/man$(subst .,,$(suffix $(1)))
+
+install: all ## install under PREFIX (DESTDIR is put before it)
+	$(call put,644,$(INCLUDEDIR)/nearmark) $(wildcard include/nearmark/*.h) '$(DESTDIR)$(INCLUDEDIR)/nearmark'
+	install -m 644 include/nearmark.h '$(DESTDIR)$(INCLUDEDIR)'
+	$(call put,644,$(LIBDIR)/pkgconfig) $(BUILD)/nearmark.pc '$(DESTDIR)$(LIBDIR)/pkgconfig'
+	install -m 644 $(STATIC) '$(DESTDIR)$(LIBDIR)'
+	install -m 755 $(SHARED) '$(DESTDIR)$(LIBDIR)'
+	ln -sf $(notdir $(SHARED)) '$(DESTDIR)$(LIBDIR)/$(SONAME)'
+	ln -sf $(SONAME) '$(DESTDIR)$(LIBDIR)/libnearmark.so'
+	$(if $(PROGRAM),$(call put,755,$(BINDIR)) $(PROGRAM) '$(DESTDIR)$(BINDIR)')
+	$(if $(DRAWER),$(call put,755,$(LIBEXECDIR)) $(DRAWER) '$(DESTDIR)$(LIBEXECDIR)')
+	$(foreach m,$(MANUALS),$(call put,644,$(call man_dir,$(m))) $(m) '$(DESTDIR)$(call man_dir,$(m))' &&) true
+	$(foreach c,$(COMPLETIONS),$(call put,644,$(dir $(c))) $(call completion,$(c)) '$(DESTDIR)$(c)' &&) true
+
+# Where each shell looks for the completions, if tools/ has any: nearmark.bash, _nearmark (zsh), nearmark.fish.
+COMPLETIONS := $(if $(call found,tools,nearmark.bash),$(DATADIR)/bash-completion/completions/nearmark) \
+	$(if $(call found,tools,_nearmark),$(DATADIR)/zsh/site-functions/_nearmark) \
+	$(if $(call found,tools,nearmark.fish),$(DATADIR)/fish/vendor_completions.d/nearmark.fish)
+completion = $(call found,tools,$(if $(findstring /bash,$(1)),nearmark.bash,$(notdir $(1))))
+
+uninstall: ## take away what install put there
+	rm -rf '$(DESTDIR)$(INCLUDEDIR)/nearmark' '$(DESTDIR)$(LIBEXECDIR)'
+	rm -f '$(DESTDIR)$(INCLUDEDIR)/nearmark.h' '$(DESTDIR)$(LIBDIR)/pkgconfig/nearmark.pc' '$(DESTDIR)$(BINDIR)/nearmark'
+	rm -f $(foreach l,libnearmark.a libnearmark.so $(SONAME) $(notdir $(SHARED)),'$(DESTDIR)$(LIBDIR)/$(l)')
+	rm -f $(foreach m,$(MANUALS),'$(DESTDIR)$(call man_dir,$(m))/$(notdir $(m))') \
+	 $(foreach c,$(COMPLETIONS),'$(DESTDIR)$(c)')
+
+clean: ## take away everything that was built
 	rm -rf $(BUILD)
