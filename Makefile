@@ -6,7 +6,7 @@
 #   tools/draw/backend/**/*.c  what draws with cairo and pango: goes into nearmark-draw only, so that the program itself
 #                              starts without loading a drawing library (DEVELOPERS.md, "Two programs")
 #   tests/**/test_*.c          a cmocka program each; other .c files beside them are support, linked where used
-#   tests/fuzz/fuzz_*.c        a fuzz target each; tests/bench/bench_*.c a benchmark each
+#   tests/fuzz/fuzz_*.c a fuzz target each, tests/bench/bench_*.c a benchmark, tests/oracle/*.c a program for the oracles
 # A file under tests that needs a Debian package says so in a line `packages: NAME ...`; `make check` installs those.
 
 BUILD ?= build
@@ -41,7 +41,7 @@ MAIN_SRC := $(wildcard tools/main.c)
 TEST_SRC := $(call found,tests/unit tests/published,test_*.c)
 FUZZ_SRC := $(call found,tests/fuzz,fuzz_*.c)
 BENCH_SRC := $(call found,tests/bench,bench_*.c)
-ORACLE_SRC := $(call found,tests/oracle,oracle_*.c)
+ORACLE_SRC := $(call found,tests/oracle,*.c)
 REPLAY_SRC := tests/fuzz/replay.c
 RUN_SRC := $(TEST_SRC) $(FUZZ_SRC) $(BENCH_SRC) $(ORACLE_SRC)
 SUPPORT_SRC := $(filter-out $(RUN_SRC) $(REPLAY_SRC),$(call found,tests,*.c))
