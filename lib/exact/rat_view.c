@@ -1,0 +1,99 @@
+#include "exact/rat_view.h"
+
+#include "base/debug.h"
+#include "base/memory.h"
+#include "exact/word.h"
+
+static void whole_view(mpz_ptr z, mp_limb_t *limbs, bool negative, uint64_t size)
+{
+    mp_size_t count = 0;
+    for (uint64_t rest = size; rest; count++) {
+        limbs[count] = (mp_limb_t)rest;
+        rest = GMP_NUMB_BITS < 64 ? rest >> (GMP_NUMB_BITS % 64) : 0;
+    }
+    (void)mpz_roinit_n(z, limbs, negative ? -count : count);
+}
+
+mpq_srcptr nmk_rat_view(struct nmk_rat_view *room, const struct nmk_rat *a)
+{
+    if (a->big)
+        return a->big;
+    whole_view(mpq_numref(&room->q), room->num, a->num < 0, nmk_word_size(a->num));
+    whole_view(mpq_denref(&room->q), room->den, false, (uint64_t)a->less + 1);
+    return &room->q;
+}
+
+bool nmk_rat_word_of(uint64_t *out, mpz_srcptr z)
+{
+    if (mpz_size(z) > NMK_RAT_VIEW_LIMBS)
+        return false;
+    uint64_t word = 0;
+    for (mp_size_t i = 0; i < NMK_RAT_VIEW_LIMBS; i++)
+        word |= (uint64_t)mpz_getlimbn(z, i) << (i * GMP_NUMB_BITS % 64);
+    *out = word;
+    return true;
+}
+
+/* Small if and only if it fits: both sizes at most NMK_RAT_MAX. */
+static bool take_small(struct nmk_rat *out, mpq_srcptr q)
+{
+    uint64_t num, den;
+    if (!nmk_rat_word_of(&num, mpq_numref(q)) || !nmk_rat_word_of(&den, mpq_denref(q)))
+        return false;
+    if (num > (uint64_t)NMK_RAT_MAX || den > (uint64_t)NMK_RAT_MAX)
+        return false;
+    int64_t size = (int64_t)num;
+    bool negative = mpq_sgn(q) < 0;
+    nmk_rat_clear(out);
+    out->num = negative ? -size : size;
+    out->less = (int64_t)den - 1;
+    return true;
+}
+
+void nmk_rat_take(struct nmk_rat *out, mpq_ptr q)
+{
+    if (take_small(out, q)) {
+        mpq_clear(q);
+    } else if (out->big) {
+        mpq_swap(out->big, q);
+        mpq_clear(q);
+    } else {
+        mpq_ptr box = nmk_memory_new(1, sizeof *box);
+        *box = *q;
+        *out = (struct nmk_rat){.big = box};
+    }
+    NMK_DEBUG_ASSERT(nmk_rat_is_canonical(out));
+}
+
+void nmk_rat_take_whole(struct nmk_rat *out, mpz_ptr z)
+{
+    mpq_t q;
+    mpq_init(q);
+    mpz_swap(mpq_numref(q), z);
+    mpz_clear(z);
+    nmk_rat_take(out, q);
+}
+
+static void set_big_words(struct nmk_rat *out, bool negative, uint64_t num, uint64_t den)
+{
+    struct nmk_rat_view room;
+    whole_view(mpq_numref(&room.q), room.num, negative, num);
+    whole_view(mpq_denref(&room.q), room.den, false, den);
+    mpq_t q;
+    mpq_init(q);
+    mpq_set(q, &room.q);
+    nmk_rat_take(out, q);
+}
+
+void nmk_rat_set_words(struct nmk_rat *out, bool negative, uint64_t num, uint64_t den)
+{
+    if (num > (uint64_t)NMK_RAT_MAX || den > (uint64_t)NMK_RAT_MAX) {
+        set_big_words(out, negative, num, den);
+        return;
+    }
+    if (out->big)
+        nmk_rat_clear(out);
+    out->num = negative ? -(int64_t)num : (int64_t)num;
+    out->less = (int64_t)(den - 1);
+    NMK_DEBUG_ASSERT(nmk_rat_is_canonical(out));
+}

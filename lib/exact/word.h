@@ -1,0 +1,39 @@
+/* word.h -- machine words for the small path of rat.h: its limit, magnitudes, the greatest common divisor. */
+#ifndef LIB_EXACT_WORD_H
+#define LIB_EXACT_WORD_H
+
+#include <stdint.h>
+
+/* Numerators from -NMK_RAT_MAX to NMK_RAT_MAX and denominators up to NMK_RAT_MAX are small. The stress build makes
+ * nearly everything big, so that every test walks both paths and the border between them. */
+#ifdef NMK_STRESS
+#define NMK_RAT_MAX INT64_C(7)
+#else
+#define NMK_RAT_MAX INT64_MAX
+#endif
+
+static inline uint64_t nmk_word_size(int64_t n)
+{
+    return n < 0 ? 0 - (uint64_t)n : (uint64_t)n;
+}
+
+/* Binary: with a odd, gcd(a, b) = gcd(a, b without its factors 2) = gcd(min, difference). gcd(0, n) = n. */
+static inline uint64_t nmk_word_gcd(uint64_t a, uint64_t b)
+{
+    if (a == 1 || b == 1)
+        return 1;
+    if (a == 0 || b == 0)
+        return a | b;
+    int shift = __builtin_ctzll(a | b);
+    a >>= __builtin_ctzll(a);
+    for (;;) {
+        b >>= __builtin_ctzll(b);
+        if (a == b)
+            return a << shift;
+        uint64_t least = a < b ? a : b;
+        b = a < b ? b - a : a - b;
+        a = least;
+    }
+}
+
+#endif
