@@ -1,4 +1,4 @@
-#include "base/diagnostics.h"
+#include "base/diagnose.h"
 
 #include <string.h>
 

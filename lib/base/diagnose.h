@@ -1,6 +1,6 @@
-/* diagnostics.h (base) -- filling a list of diagnostics; the public side is nearmark/diagnostics.h. */
-#ifndef LIB_BASE_DIAGNOSTICS_H
-#define LIB_BASE_DIAGNOSTICS_H
+/* diagnose.h -- filling a list of diagnostics; the public side is nearmark/diagnostics.h. */
+#ifndef LIB_BASE_DIAGNOSE_H
+#define LIB_BASE_DIAGNOSE_H
 
 #include <stdarg.h>
 
