@@ -1,0 +1,120 @@
+#include <assert.h>
+#include <inttypes.h>
+#include <string.h>
+
+#include "base/memory.h"
+#include "length/length_text.h"
+
+enum { FINEST = 1024, MOST_PLACES = 1000 };
+
+void nmk_length_in_unit(struct nmk_rat *out, const struct nmk_rat *mm, enum nmk_unit unit)
+{
+    struct nmk_rat factor = {0};
+    nmk_unit_mm(&factor, unit);
+    enum nmk_status status = nmk_rat_div(out, mm, &factor);
+    assert(status == NMK_OK);
+    (void)status;
+    nmk_rat_clear(&factor);
+}
+
+bool nmk_length_is_binary(struct nmk_rat *whole, int64_t *num, int64_t *den, const struct nmk_rat *value, int64_t most)
+{
+    struct nmk_rat size = {0}, floor = {0}, part = {0};
+    int64_t n = 0, d = 0;
+    nmk_rat_abs(&size, value);
+    nmk_rat_floor(&floor, &size);
+    nmk_rat_sub(&part, &size, &floor);
+    bool binary = nmk_rat_get_frac(&n, &d, &part) == NMK_OK && d <= most && (d & (d - 1)) == 0;
+    if (binary) {
+        nmk_rat_swap(whole, &floor);
+        *num = n;
+        *den = d;
+    }
+    nmk_rat_clear(&size);
+    nmk_rat_clear(&floor);
+    nmk_rat_clear(&part);
+    return binary;
+}
+
+/* `text`, of `length` bytes, holds a point: without the zeros at its end, and without the point if nothing is left. */
+static size_t trimmed(const char *text, size_t length)
+{
+    while (length && text[length - 1] == '0')
+        length--;
+    return length && text[length - 1] == '.' ? length - 1 : length;
+}
+
+void nmk_length_add_decimal(struct nmk_text *t, const struct nmk_rat *value, unsigned places)
+{
+    if (places > MOST_PLACES)
+        places = MOST_PLACES;
+    size_t length = nmk_rat_print_decimal(NULL, 0, value, places);
+    char *digits = nmk_memory_new(length + 1, 1);
+    nmk_rat_print_decimal(digits, length + 1, value, places);
+    if (places)
+        length = trimmed(digits, length);
+    if (length == 2 && memcmp(digits, "-0", 2) == 0)
+        nmk_text_add_string(t, "0");
+    else
+        nmk_text_add(t, digits, length);
+    nmk_memory_free(digits);
+}
+
+size_t nmk_length_put(char *buffer, size_t size, struct nmk_text *t)
+{
+    size_t length = t->size, fits = size ? (length < size ? length : size - 1) : 0;
+    if (buffer && size) {
+        memcpy(buffer, nmk_text_get(t), fits);
+        buffer[fits] = '\0';
+    }
+    nmk_text_clear(t);
+    return length;
+}
+
+static void add_mixed(struct nmk_text *t, const struct nmk_rat *whole, int64_t num, int64_t den, bool minus,
+                      enum nmk_fraction_style style)
+{
+    bool slash = style == NMK_FRACTION_SLASH, has_whole = !nmk_rat_is_zero(whole);
+    if (minus)
+        nmk_text_add_string(t, "-");
+    if (has_whole || !num)
+        nmk_length_add_decimal(t, whole, 0);
+    if (has_whole && num)
+        nmk_text_add_string(t, slash ? "\xE2\x80\x89" : " "); /* U+2009 thin space */
+    if (num)
+        nmk_text_add_format(t, "%" PRId64 "%s%" PRId64, num, slash ? "\xE2\x81\x84" : "/", den); /* U+2044 */
+}
+
+static void add_figure(struct nmk_text *t, const struct nmk_rat *mm, enum nmk_unit unit, unsigned places,
+                       enum nmk_fraction_style style)
+{
+    struct nmk_rat value = {0}, whole = {0};
+    int64_t num = 0, den = 1;
+    nmk_length_in_unit(&value, mm, unit);
+    if (nmk_unit_is_inch(unit) && nmk_length_is_binary(&whole, &num, &den, &value, FINEST))
+        add_mixed(t, &whole, num, den, nmk_rat_sign(&value) < 0, style);
+    else
+        nmk_length_add_decimal(t, &value, places);
+    nmk_rat_clear(&value);
+    nmk_rat_clear(&whole);
+}
+
+size_t nmk_length_print_figure(char *buffer, size_t size, const struct nmk_rat *mm, enum nmk_unit unit, unsigned places,
+                               enum nmk_fraction_style style)
+{
+    struct nmk_text t = {0};
+    if (mm)
+        add_figure(&t, mm, unit, places, style);
+    return nmk_length_put(buffer, size, &t);
+}
+
+size_t nmk_length_print(char *buffer, size_t size, const struct nmk_rat *mm, enum nmk_unit unit, unsigned places,
+                        enum nmk_fraction_style style)
+{
+    struct nmk_text t = {0};
+    if (mm)
+        add_figure(&t, mm, unit, places, style);
+    if (mm && *nmk_unit_name(unit))
+        nmk_text_add_format(&t, " %s", nmk_unit_name(unit));
+    return nmk_length_put(buffer, size, &t);
+}

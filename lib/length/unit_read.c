@@ -1,0 +1,134 @@
+#include "length/unit_read.h"
+
+#include <stdio.h>
+#include <string.h>
+
+/* Words behind a number that are units, but none of ours. */
+static const struct {
+    const char *words; /* each between spaces */
+    const char *code, *message, *hint;
+} strangers[] = {
+    {" m metre metres meter meters ", "unknown-unit", "Metres are not used here", "write it in cm or mm"},
+    {" dm decimetre decimetres decimeter decimeters ", "unknown-unit", "Decimetres are not used here", "write it in cm or mm"},
+    {" yd yard yards ", "unknown-unit", "Yards are not used here", "write it in in or ft"},
+    {" um \xC2\xB5m \xCE\xBCm micron microns micrometre micrometres micrometer micrometers ", "unknown-unit",
+     "Micrometres are not used here", "1000 of them are 1 mm"},
+    {" px pixel pixels pica picas ", "unknown-unit", "That is a unit of screens and type, not of paper", "write it in mm or in"},
+};
+
+static bool is_word_part(struct nmk_glyph g)
+{
+    return g.bytes && (nmk_glyph_is_letter(g.code) || nmk_glyph_is_digit(g.code) || g.code == '_');
+}
+
+static size_t word_end(const struct nmk_written *w, size_t at)
+{
+    for (struct nmk_glyph g; is_word_part(g = nmk_written_glyph(w, at));)
+        at += g.bytes;
+    return at;
+}
+
+/* Where the unit word at `at` ends: before the x of `8.5inx11in` too. */
+static size_t unit_word_end(const struct nmk_written *w, size_t at)
+{
+    size_t end = word_end(w, at);
+    for (size_t i = at + 1; i + 1 < end; i++)
+        if ((w->text[i] == 'x' || w->text[i] == 'X') && nmk_written_has_digit(w, i + 1) &&
+            nmk_unit_find(w->text + at, i - at) != NMK_UNIT_NONE)
+            return i;
+    return end;
+}
+
+/* The mark of inches or feet at `at`, one character or two (`''`). */
+static struct nmk_unit_read mark_at(const struct nmk_written *w, size_t at)
+{
+    struct nmk_glyph first = nmk_written_glyph(w, at);
+    if (!first.bytes || !(nmk_glyph_is_inch(first.code) || nmk_glyph_is_foot(first.code)))
+        return (struct nmk_unit_read){NMK_UNIT_NONE, at};
+    size_t end = at + first.bytes;
+    struct nmk_glyph second = nmk_written_glyph(w, end);
+    if (second.bytes && nmk_unit_find(w->text + at, first.bytes + second.bytes) != NMK_UNIT_NONE)
+        end += second.bytes;
+    return (struct nmk_unit_read){nmk_unit_find(w->text + at, end - at), end};
+}
+
+/* After spaces a quote is an inch mark only if nothing is being quoted: `4 "Tray"` is a number and a label. */
+static bool opens_quote(const struct nmk_written *w, struct nmk_unit_read mark)
+{
+    return is_word_part(nmk_written_glyph(w, mark.end));
+}
+
+/* `in.` and the like; not the point of a number or a name. */
+static size_t skip_full_stop(const struct nmk_written *w, size_t at)
+{
+    bool stop = at < w->size && w->text[at] == '.' && !is_word_part(nmk_written_glyph(w, at + 1)) &&
+                !(at + 1 < w->size && w->text[at + 1] == '.');
+    return stop ? at + 1 : at;
+}
+
+/* A point is 1/72 in to a printer and 1/1000 in to a card seller; what each would be is shown. */
+static enum nmk_status refuse_points(const struct nmk_written *w, const struct nmk_number *n, size_t start, size_t end)
+{
+    struct nmk_rat inches = {0};
+    char type[40], card[40], hint[240] = "write it in mil or in in";
+    nmk_rat_set_frac(&inches, 1, 72);
+    nmk_rat_mul(&inches, &n->value, &inches);
+    size_t type_size = nmk_rat_print(type, sizeof type, &inches);
+    size_t card_size = nmk_length_print_figure(card, sizeof card, &n->value, NMK_UNIT_NONE, 9, NMK_FRACTION_PLAIN);
+    nmk_rat_clear(&inches);
+    if (type_size < sizeof type && card_size < sizeof card)
+        snprintf(hint, sizeof hint, "write %s mil for a card's thickness, %s in for type", card, type);
+    return nmk_written_refuse(w, NMK_INVALID, "pt", start, end - start, hint,
+                              "A point is 1/72 in to a printer and 1/1000 in to a card seller");
+}
+
+static bool among(const char *words, const char *word, size_t size)
+{
+    char key[24];
+    if (size + 2 >= sizeof key)
+        return false;
+    key[0] = ' ';
+    for (size_t i = 0; i < size; i++)
+        key[i + 1] = word[i] >= 'A' && word[i] <= 'Z' ? (char)(word[i] - 'A' + 'a') : word[i];
+    key[size + 1] = ' ';
+    key[size + 2] = '\0';
+    return strstr(words, key) && !memchr(word, '\0', size);
+}
+
+static enum nmk_status check_strangers(const struct nmk_written *w, const struct nmk_number *n, size_t start, size_t word,
+                                       size_t end)
+{
+    if (among(" pt pts point points ", w->text + word, end - word))
+        return refuse_points(w, n, start, end);
+    for (size_t i = 0; i < sizeof strangers / sizeof *strangers; i++)
+        if (among(strangers[i].words, w->text + word, end - word))
+            return nmk_written_refuse(w, NMK_INVALID, strangers[i].code, word, end - word, strangers[i].hint, "%s",
+                                      strangers[i].message);
+    return NMK_OK;
+}
+
+static enum nmk_status read_word(struct nmk_unit_read *out, const struct nmk_written *w, const struct nmk_number *n,
+                                 size_t start, size_t at)
+{
+    size_t end = unit_word_end(w, at);
+    enum nmk_unit unit = end > at ? nmk_unit_find(w->text + at, end - at) : NMK_UNIT_NONE;
+    if (unit == NMK_UNIT_NONE)
+        return end > at ? check_strangers(w, n, start, at, end) : NMK_OK;
+    struct nmk_glyph power = nmk_written_glyph(w, end);
+    if (power.bytes && (power.code == 0xB2 || power.code == 0xB3))
+        return nmk_written_refuse(w, NMK_INVALID, "area", at, end + power.bytes - at, NULL, "A length is expected, not an area");
+    *out = (struct nmk_unit_read){unit, skip_full_stop(w, end)};
+    return NMK_OK;
+}
+
+enum nmk_status nmk_unit_read(struct nmk_unit_read *out, const struct nmk_written *w, const struct nmk_number *n, size_t start)
+{
+    *out = (struct nmk_unit_read){NMK_UNIT_NONE, n->end};
+    size_t at = nmk_written_skip_spaces(w, n->end);
+    struct nmk_unit_read mark = mark_at(w, at);
+    if (mark.unit == NMK_UNIT_NONE)
+        return read_word(out, w, n, start, at);
+    if (at == n->end || !opens_quote(w, mark))
+        *out = mark;
+    return NMK_OK;
+}
