@@ -66,7 +66,7 @@ CHECK_PACKAGES := $(BUILD_PACKAGES) gcc clang libclang-rt-dev valgrind binutils 
 	$(sort $(shell grep -rhsoI '^[^a-z]*packages: .*' tests | sed 's/.*packages: //; s,\*/,,'))
 
 .PHONY: all help lib program demo check mutants bench fuzz install uninstall clean deps deps-demo \
-	tests benches oracles replays fuzzers objects
+	tests benches oracles replays fuzzers objects FORCE
 .DELETE_ON_ERROR:
 .SECONDARY:
 
@@ -86,7 +86,7 @@ program: $(PROGRAM) $(DRAWER) ## the program alone: build/nearmark
 # No file of tools/ sees lib/, and no file of lib/ sees tools/.
 INCLUDES = -Iinclude
 $(BUILD)/lib/%.o: INCLUDES += -Ilib
-$(BUILD)/tools/%.o: INCLUDES += -Itools -DNEARMARK_LIBEXECDIR='"$(LIBEXECDIR)"'
+$(BUILD)/tools/%.o: INCLUDES += -Itools
 $(BUILD)/tools/draw/backend/%.o: INCLUDES += $(shell pkg-config --cflags cairo pangocairo)
 $(BUILD)/tests/%.o: INCLUDES += -Ilib -Itools -Itests -DNEARMARK_TESTS='"$(CURDIR)/tests"'
 
@@ -96,12 +96,18 @@ $(BUILD)/%.o: %.c $(BUILD)/flags
 	@mkdir -p $(@D)
 	$(COMPILE) $(INCLUDES) -MMD -MP -c $< -o $@
 
-# Other flags than last time: everything is compiled anew.
-$(BUILD)/flags: .FORCE
-	@mkdir -p $(BUILD)
-	@echo '$(subst ','\'',$(COMPILE) $(LDFLAGS) $(LIBEXECDIR))' | cmp -s - $@ || \
-	 echo '$(subst ','\'',$(COMPILE) $(LDFLAGS) $(LIBEXECDIR))' > $@
-.FORCE:
+# Other flags than last time: everything is compiled anew; another place for nearmark-draw: what looks for it there.
+keep_up = @mkdir -p $(BUILD); echo '$(subst ','\'',$(1))' | cmp -s - $@ || echo '$(subst ','\'',$(1))' > $@
+$(BUILD)/flags: FORCE
+	$(call keep_up,$(COMPILE) $(LDFLAGS))
+$(BUILD)/places: FORCE
+	$(call keep_up,$(PREFIX) $(LIBDIR) $(INCLUDEDIR) $(LIBEXECDIR))
+
+FORCE:
+
+SEEKERS := $(call objects_of,$(shell grep -ls NEARMARK_LIBEXECDIR $(TOOLS_SRC) $(MAIN_SRC) </dev/null))
+$(SEEKERS): $(BUILD)/places
+$(SEEKERS): INCLUDES += -DNEARMARK_LIBEXECDIR='"$(LIBEXECDIR)"'
 
 objects: $(call objects_of,$(ALL_SRC))
 -include $(patsubst %.o,%.d,$(call objects_of,$(ALL_SRC)))
@@ -160,7 +166,7 @@ oracles: $(ORACLES)
 replays: $(REPLAYS)
 fuzzers: $(FUZZERS)
 
-$(BUILD)/nearmark.pc: include/nearmark.h Makefile $(BUILD)/flags
+$(BUILD)/nearmark.pc: include/nearmark.h Makefile $(BUILD)/places
 	@mkdir -p $(@D)
 	printf '%s\n' 'prefix=$(PREFIX)' 'libdir=$(LIBDIR)' 'includedir=$(INCLUDEDIR)' '' 'Name: nearmark' \
 	 'Description: cut and score measurements that still fit after rounding' 'Version: $(VERSION)' \
