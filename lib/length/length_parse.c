@@ -1,5 +1,4 @@
 #include <stdio.h>
-#include <string.h>
 
 #include "length/number.h"
 #include "length/unit_read.h"

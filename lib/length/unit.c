@@ -1,6 +1,6 @@
 #include <assert.h>
-#include <string.h>
 
+#include "length/spell.h"
 #include "nearmark/length.h"
 
 /* 1 in = 254/10 mm, 1 ft = 12 in, 1 mil = 1/1000 in, all exact. */
@@ -82,23 +82,10 @@ bool nmk_unit_is_inch(enum nmk_unit unit)
     return units[known(unit)].inch;
 }
 
-static char lower(char c)
-{
-    return c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c;
-}
-
-static bool is_spelled(const char *text, size_t size, const char *spelling)
-{
-    for (size_t i = 0; i < size; i++)
-        if (!spelling[i] || lower(text[i]) != spelling[i])
-            return false;
-    return !spelling[size];
-}
-
 enum nmk_unit nmk_unit_find(const char *text, size_t size)
 {
     for (size_t i = 0; text && size && i < sizeof spellings / sizeof *spellings; i++)
-        if (is_spelled(text, size, spellings[i].text))
+        if (nmk_spell_is(text, size, spellings[i].text))
             return spellings[i].unit;
     return NMK_UNIT_NONE;
 }

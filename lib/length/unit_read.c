@@ -1,19 +1,35 @@
 #include "length/unit_read.h"
 
 #include <stdio.h>
-#include <string.h>
+
+#include "length/spell.h"
 
 /* Words behind a number that are units, but none of ours. */
+enum stranger { POINT, METRE, DECIMETRE, YARD, MICROMETRE, PIXEL };
+
 static const struct {
-    const char *words; /* each between spaces */
-    const char *code, *message, *hint;
+    const char *word;
+    enum stranger kind;
+} stranger_words[] = {
+    {"pt", POINT},           {"pts", POINT},          {"point", POINT},
+    {"points", POINT},       {"m", METRE},            {"metre", METRE},
+    {"metres", METRE},       {"meter", METRE},        {"meters", METRE},
+    {"dm", DECIMETRE},       {"decimetre", DECIMETRE}, {"decimetres", DECIMETRE},
+    {"decimeter", DECIMETRE}, {"decimeters", DECIMETRE}, {"yd", YARD},
+    {"yard", YARD},          {"yards", YARD},         {"um", MICROMETRE},
+    {"\xC2\xB5m", MICROMETRE}, {"\xCE\xBCm", MICROMETRE}, {"micron", MICROMETRE},
+    {"microns", MICROMETRE}, {"px", PIXEL},           {"pixel", PIXEL},
+    {"pixels", PIXEL},       {"pica", PIXEL},         {"picas", PIXEL},
+};
+
+static const struct {
+    const char *message, *hint;
 } strangers[] = {
-    {" m metre metres meter meters ", "unknown-unit", "Metres are not used here", "write it in cm or mm"},
-    {" dm decimetre decimetres decimeter decimeters ", "unknown-unit", "Decimetres are not used here", "write it in cm or mm"},
-    {" yd yard yards ", "unknown-unit", "Yards are not used here", "write it in in or ft"},
-    {" um \xC2\xB5m \xCE\xBCm micron microns micrometre micrometres micrometer micrometers ", "unknown-unit",
-     "Micrometres are not used here", "1000 of them are 1 mm"},
-    {" px pixel pixels pica picas ", "unknown-unit", "That is a unit of screens and type, not of paper", "write it in mm or in"},
+    [METRE] = {"Metres are not used here", "write it in cm or mm"},
+    [DECIMETRE] = {"Decimetres are not used here", "write it in cm or mm"},
+    [YARD] = {"Yards are not used here", "write it in in or ft"},
+    [MICROMETRE] = {"Micrometres are not used here", "1000 of them are 1 mm"},
+    [PIXEL] = {"That is a unit of screens and type, not of paper", "write it in mm or in"},
 };
 
 static bool is_word_part(struct nmk_glyph g)
@@ -82,29 +98,19 @@ static enum nmk_status refuse_points(const struct nmk_written *w, const struct n
                               "A point is 1/72 in to a printer and 1/1000 in to a card seller");
 }
 
-static bool among(const char *words, const char *word, size_t size)
-{
-    char key[24];
-    if (size + 2 >= sizeof key)
-        return false;
-    key[0] = ' ';
-    for (size_t i = 0; i < size; i++)
-        key[i + 1] = word[i] >= 'A' && word[i] <= 'Z' ? (char)(word[i] - 'A' + 'a') : word[i];
-    key[size + 1] = ' ';
-    key[size + 2] = '\0';
-    return strstr(words, key) && !memchr(word, '\0', size);
-}
-
 static enum nmk_status check_strangers(const struct nmk_written *w, const struct nmk_number *n, size_t start, size_t word,
                                        size_t end)
 {
-    if (among(" pt pts point points ", w->text + word, end - word))
+    size_t i = 0, count = sizeof stranger_words / sizeof *stranger_words;
+    while (i < count && !nmk_spell_is(w->text + word, end - word, stranger_words[i].word))
+        i++;
+    if (i == count)
+        return NMK_OK;
+    enum stranger kind = stranger_words[i].kind;
+    if (kind == POINT)
         return refuse_points(w, n, start, end);
-    for (size_t i = 0; i < sizeof strangers / sizeof *strangers; i++)
-        if (among(strangers[i].words, w->text + word, end - word))
-            return nmk_written_refuse(w, NMK_INVALID, strangers[i].code, word, end - word, strangers[i].hint, "%s",
-                                      strangers[i].message);
-    return NMK_OK;
+    return nmk_written_refuse(w, NMK_INVALID, "unknown-unit", word, end - word, strangers[kind].hint, "%s",
+                              strangers[kind].message);
 }
 
 static enum nmk_status read_word(struct nmk_unit_read *out, const struct nmk_written *w, const struct nmk_number *n,
