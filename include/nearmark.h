@@ -15,7 +15,9 @@
 #include "nearmark/marks.h"
 #include "nearmark/rat.h"
 #include "nearmark/settle.h"
+#include "nearmark/sheet.h"
 #include "nearmark/status.h"
+#include "nearmark/weight.h"
 #include "nearmark/whole.h"
 
 #endif

@@ -10,6 +10,7 @@
 #include "nearmark/diagnostics.h"
 #include "nearmark/length.h"
 #include "nearmark/rat.h"
+#include "nearmark/sheet.h"
 
 #define NMK_NONE ((size_t)-1)
 
@@ -65,12 +66,6 @@ struct nmk_measure {
     bool has_range;
     struct nmk_rat from, to;
     struct nmk_span span;
-};
-
-struct nmk_sheet {
-    const char *name;             /* "A4", "12x12"; NULL where given by its size */
-    struct nmk_rat width, height; /* as named or written: width the first */
-    enum nmk_unit unit;           /* natural for it: mm or in */
 };
 
 enum nmk_grain { NMK_GRAIN_NONE, NMK_GRAIN_LONG, NMK_GRAIN_SHORT }; /* along the sheet's long or short edge */
