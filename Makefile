@@ -62,7 +62,7 @@ FUZZERS := $(FUZZ_SRC:%.c=$(BUILD)/%)
 # ---- what it needs (Debian's names) ----
 
 BUILD_PACKAGES := libc6-dev pkg-config libgmp-dev libjansson-dev libedit-dev libcairo2-dev libpango1.0-dev
-CHECK_PACKAGES := $(BUILD_PACKAGES) gcc clang libclang-rt-dev valgrind binutils libcmocka-dev python3 \
+CHECK_PACKAGES := $(BUILD_PACKAGES) gcc clang libclang-rt-dev valgrind binutils libcmocka-dev python3 python3-z3 \
 	$(sort $(shell grep -rhsoI '^[^a-z]*packages: .*' tests | sed 's/.*packages: //; s,\*/,,'))
 
 .PHONY: all help lib program demo check mutants bench fuzz install uninstall clean deps deps-demo \
