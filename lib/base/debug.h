@@ -1,10 +1,11 @@
-/* debug.h -- checks that only debug builds (-DNMK_DEBUG) pay for: canonical forms at public exits. */
+/* debug.h -- checks that only debug builds (-DNMK_DEBUG), the stress build and those with the address sanitizer pay for:
+ * canonical forms at public exits. */
 #ifndef LIB_BASE_DEBUG_H
 #define LIB_BASE_DEBUG_H
 
 #include <assert.h>
 
-#ifdef NMK_DEBUG
+#if defined NMK_DEBUG || defined NMK_STRESS || defined __SANITIZE_ADDRESS__
 #define NMK_DEBUG_ASSERT(condition) assert(condition)
 #else
 #define NMK_DEBUG_ASSERT(condition) ((void)0)

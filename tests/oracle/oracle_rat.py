@@ -1,5 +1,5 @@
 #!/usr/bin/python3
-"""Exact rationals against Python's `fractions`: oracle_rat.py DRIVER [--seed N] [--times N].
+"""Exact rationals against Python's `fractions`: oracle_rat.py [DRIVER] [--seed N] [--times N].
 
 Each case is a pair of numbers, from one digit to 200 digits and round every word boundary, on which the driver
 (oracle_rat.c) does every operation of NAMES. Any difference is printed with its case and fails the run; so does a run
@@ -111,7 +111,8 @@ def compare(line, answer, got):
 
 def main():
     parser = argparse.ArgumentParser(description=__doc__.split("\n")[0])
-    parser.add_argument("driver")
+    build = os.environ.get("NEARMARK_BUILD", "build")
+    parser.add_argument("driver", nargs="?", default=os.path.join(build, "tests/oracle/oracle_rat"))
     parser.add_argument("--seed", type=int, default=int.from_bytes(os.urandom(4), "big"))
     parser.add_argument("--times", type=int, default=1, help="this many times the usual number of cases")
     options = parser.parse_args()
