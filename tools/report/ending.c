@@ -1,0 +1,59 @@
+#include "report/ending.h"
+
+#include <signal.h>
+#include <string.h>
+#include <unistd.h>
+
+static const char *volatile unfinished;
+
+enum ending ending_worse(enum ending a, enum ending b)
+{
+    return a > b ? a : b;
+}
+
+void ending_unfinished(const char *path)
+{
+    unfinished = path;
+}
+
+static void remove_unfinished(void)
+{
+    if (unfinished)
+        unlink(unfinished);
+    unfinished = NULL;
+}
+
+static void on_signal(int number)
+{
+    remove_unfinished();
+    signal(number, SIG_DFL);
+    raise(number);
+}
+
+/* A signal that the caller had ignored (nohup) stays ignored. */
+static void catch(int number)
+{
+    struct sigaction old, now;
+    memset(&now, 0, sizeof now);
+    now.sa_handler = on_signal;
+    if (!sigaction(number, NULL, &old) && old.sa_handler != SIG_IGN)
+        sigaction(number, &now, NULL);
+}
+
+void ending_prepare(void)
+{
+    signal(SIGPIPE, SIG_IGN);
+    catch(SIGHUP);
+    catch(SIGINT);
+    catch(SIGTERM);
+}
+
+_Noreturn void ending_without_memory(size_t wanted)
+{
+    static const char text[] = "nearmark: there is not enough memory for this\n";
+    (void)wanted;
+    remove_unfinished();
+    ssize_t written = write(STDERR_FILENO, text, sizeof text - 1);
+    (void)written;
+    _exit(ENDING_FAILED);
+}

@@ -1,0 +1,19 @@
+/* ending.h -- how the program ends early: no memory, a signal. What it was writing is removed first. */
+#ifndef TOOLS_REPORT_ENDING_H
+#define TOOLS_REPORT_ENDING_H
+
+#include <stddef.h>
+
+/* The exit statuses of DESIGN.md section 7. */
+enum ending { ENDING_DONE = 0, ENDING_UNMET = 1, ENDING_WRONG = 2, ENDING_FAILED = 3 };
+
+/* The worse of two. */
+enum ending ending_worse(enum ending a, enum ending b);
+/* Signals that end the program shall remove what is half-written; a reader that goes away is no signal. */
+void ending_prepare(void);
+/* The file that is half-written just now; NULL: none. The text must live until the next call. */
+void ending_unfinished(const char *path);
+/* For nmk_memory_handler_set: says that memory ran out, ends with ENDING_FAILED. Allocates nothing. */
+_Noreturn void ending_without_memory(size_t wanted);
+
+#endif

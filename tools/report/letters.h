@@ -1,0 +1,31 @@
+/* letters.h -- UTF-8 text that others wrote: made safe to show, and how wide it is on a screen. */
+#ifndef TOOLS_REPORT_LETTERS_H
+#define TOOLS_REPORT_LETTERS_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+/* Once at the start: widths of letters of any script need to know that text is UTF-8. */
+void letters_prepare(void);
+
+struct letter {
+    uint32_t code;
+    size_t bytes; /* 0: the end of the text */
+    bool valid;   /* false: one byte that is no UTF-8 */
+};
+struct letter letter_get(const char *text, size_t size, size_t at);
+/* Does it drive a terminal, or turn the text round it about? Control characters, line ends, directions. */
+bool letter_is_control(struct letter l);
+int letter_width(struct letter l); /* columns: 0, 1 or 2 */
+
+/* A copy in which every control character, tab and invalid byte is U+FFFD. The caller's (store_free). */
+char *letters_plain(const char *text, size_t size);
+int letters_width(const char *text);
+/* Bytes of the first `count` letters. */
+size_t letters_skip(const char *text, size_t size, size_t count);
+
+/* Edit distance with neighbours exchanged counting one; more than `most`: most + 1. Letters, case set aside in ASCII. */
+size_t letters_distance(const char *a, const char *b, size_t most);
+
+#endif

@@ -1,0 +1,12 @@
+/* store.h -- the program's own memory: never NULL, no memory left ends the program (ending.h). */
+#ifndef TOOLS_REPORT_STORE_H
+#define TOOLS_REPORT_STORE_H
+
+#include <stddef.h>
+
+void *store_new(size_t count, size_t size); /* zeroed */
+void *store_resize(void *old, size_t size); /* what is new is not zeroed */
+void store_free(void *old);                 /* NULL allowed */
+char *store_copy(const char *text, size_t size); /* with a NUL added */
+
+#endif
