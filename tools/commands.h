@@ -1,0 +1,11 @@
+/* commands.h -- what each command does. Each writes its result to `out`, gives its messages, and says how it ended; what
+ * stands in `out` after ENDING_WRONG is not written. */
+#ifndef TOOLS_COMMANDS_H
+#define TOOLS_COMMANDS_H
+
+#include "options.h"
+
+enum ending command_calc(const struct call *call, struct sink *out);
+enum ending command_convert(const struct call *call, struct sink *out); /* writes as it goes on, also after wrong lines */
+
+#endif

@@ -1,0 +1,38 @@
+#include "options.h"
+
+#include "commands.h"
+
+#define BIT(id) (1u << (id))
+#define ALWAYS (BIT(OPTION_JSON) | BIT(OPTION_COLOR) | BIT(OPTION_OUTPUT) | BIT(OPTION_HELP))
+
+const struct option option_table[] = {
+    {OPTION_EDITION, 0, "edition", "NAME", "one edition of the design instead of all of them", NULL},
+    {OPTION_MARKS, 0, "marks", "LENGTH", "other marks, 1/32in or 0.5mm, in place of the usual ones", NULL},
+    {OPTION_PREFER, 0, "prefer", "WHAT", "closest: stay near the designed sizes (as a rule); easiest: take marks that are "
+     "easy to find", "closest easiest"},
+    {OPTION_WITHIN, 0, "within", "N", "with easiest: stay within N marks of the designed size (2)", NULL},
+    {OPTION_SURE, 0, "sure", "P%", "how sure a demand must be to hold (99.9%); 100% is always", NULL},
+    {OPTION_SET, 0, "set", "NAME=LENGTH", "your own size for a measure, long=148mm; may be repeated", NULL},
+    {OPTION_STRICT, 0, "strict", NULL, "status 1 also when a demand is at risk", NULL},
+    {OPTION_JSON, 0, "json", NULL, "the complete answer for other programs, as JSON", NULL},
+    {OPTION_COLOR, 0, "color", "WHEN", "auto, always or never; auto is colour on a terminal only", "auto always never"},
+    {OPTION_OUTPUT, 'o', "output", "FILE", "write to this file; it is whole or it is not there", NULL},
+    {OPTION_HELP, 'h', "help", NULL, "this help; after a command, help on that command", NULL},
+    {OPTION_VERSION, 0, "version", NULL, "the version of the program", NULL},
+    {OPTION_MANUAL, 0, "manual", NULL, "the manual page, to be read with man -l -", NULL},
+    {OPTION_COMPLETION, 0, "completion", NULL, "completion for the bash shell", NULL},
+    {OPTION_COUNT, 0, NULL, NULL, NULL, NULL},
+};
+
+const struct command command_table[] = {
+    {"calc", "EXPR...", 1, (size_t)-1, "quick arithmetic with lengths in any units",
+     "Numbers, lengths (84 mm, 8.4cm, 4 7/16 in, 3' 4 1/2\"), + - * /, parentheses, min max abs sqrt pi. A minus stands "
+     "between spaces. Put the sum in quotes, or the shell reads the * and the parentheses. With `in cm` or `in "
+     "sixteenths` at the end you choose the unit or the marks.",
+     "nearmark calc \"105 mm + 2 * 1 1/8 in\"", ALWAYS | BIT(OPTION_MARKS), command_calc},
+    {"convert", "[FILE]", 0, 1, "a list of lengths, one a line, to marks",
+     "Reads FILE or standard input. One line comes out for each that goes in, with tabs between: the line, exact "
+     "millimetres, the nearest mark (sixteenths of an inch, or --marks), and the mark less the length in millimetres.",
+     "echo \"84 mm\" | nearmark convert", ALWAYS | BIT(OPTION_MARKS), command_convert},
+    {NULL, NULL, 0, 0, NULL, NULL, NULL, 0, NULL},
+};

@@ -1,0 +1,74 @@
+/* options.h -- the commands and options, one table of each. It makes parsing, `--help`, the manual page, the shell's
+ * completion and the tests, so that none of them can say another thing than the others. */
+#ifndef TOOLS_OPTIONS_H
+#define TOOLS_OPTIONS_H
+
+#include "nearmark/settle.h"
+#include "report/sink.h"
+
+enum option_id {
+    OPTION_EDITION, OPTION_MARKS, OPTION_PREFER, OPTION_WITHIN, OPTION_SURE, OPTION_SET, OPTION_STRICT, OPTION_JSON,
+    OPTION_COLOR, OPTION_OUTPUT, OPTION_HELP, OPTION_VERSION, OPTION_MANUAL, OPTION_COMPLETION, OPTION_COUNT
+};
+
+/* A measure's other size, `--set long=148mm`. */
+struct option_set {
+    char *name;
+    struct nmk_rat size;
+};
+
+/* What the person asked for. Owned: rationals and sets; the words are those of argv. */
+struct call {
+    const struct command *command; /* NULL: none was named */
+    const char **words;            /* what stands beside options, the command left out */
+    size_t word_count;
+    bool given[OPTION_COUNT];
+    const char *edition, *output;
+    bool has_marks;
+    struct nmk_rat step;
+    enum nmk_unit step_unit;
+    enum nmk_prefer prefer;        /* these three: only where given */
+    int64_t within;
+    struct nmk_rat sure;
+    struct option_set *sets;
+    size_t set_count;
+    enum colour colour;
+};
+
+struct command {
+    const char *name;
+    const char *words;           /* "DESIGN" */
+    size_t least_words, most_words;
+    const char *purpose;         /* one line */
+    const char *more;            /* what else --help says; may be NULL */
+    const char *example;         /* runs as it stands, in a folder with drawer.design */
+    unsigned options;            /* bits 1u << option_id */
+    enum ending (*run)(const struct call *call, struct sink *out);
+};
+
+struct option {
+    enum option_id id;
+    char letter;                 /* '\0': none */
+    const char *name;
+    const char *value;           /* "NAME"; NULL: takes none */
+    const char *purpose;
+    const char *choices;         /* "closest easiest"; NULL: any value */
+};
+
+extern const struct command command_table[]; /* ends with a NULL name */
+extern const struct option option_table[];   /* ends with a NULL name */
+
+const struct command *command_find(const char *name); /* NULL: none */
+bool command_takes(const struct command *command, enum option_id id);
+
+/* Reads argv into *call. false: the call is wrong, the message was given; then, too, *call must be cleared. */
+bool call_read(struct call *call, int argc, char **argv);
+void call_clear(struct call *call);
+
+/* help.c */
+void help_program(struct sink *out);
+void help_command(struct sink *out, const struct command *command);
+void help_manual(struct sink *out);     /* the manual page, man(7) */
+void help_completion(struct sink *out); /* for bash */
+
+#endif
