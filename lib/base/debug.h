@@ -1,5 +1,5 @@
 /* debug.h -- checks that only debug builds (-DNMK_DEBUG), the stress build and those with the address sanitizer pay for:
- * canonical forms at public exits. */
+ * canonical forms at public exits. A check may itself run out of memory, so it stands before the output is written. */
 #ifndef LIB_BASE_DEBUG_H
 #define LIB_BASE_DEBUG_H
 

@@ -55,9 +55,9 @@ static void keep(struct nmk_affine *f)
 /* out = what was built in `made`. */
 static void deliver(struct nmk_affine *out, struct nmk_affine *made)
 {
+    NMK_DEBUG_ASSERT(nmk_affine_is_canonical(made));
     nmk_affine_swap(out, made);
     nmk_affine_clear(made);
-    NMK_DEBUG_ASSERT(nmk_affine_is_canonical(out));
 }
 
 void nmk_affine_set(struct nmk_affine *out, const struct nmk_affine *a)
@@ -170,6 +170,7 @@ static void take_out(struct nmk_affine *f, size_t place)
 /* `times` may be a coefficient of f itself: it is copied before anything moves. */
 void nmk_affine_add_term(struct nmk_affine *f, uint64_t name, const struct nmk_rat *times)
 {
+    NMK_DEBUG_ASSERT(nmk_affine_is_canonical(f));
     struct nmk_rat copy = {0};
     size_t place = place_of(f, name);
     if (nmk_rat_is_zero(times))
@@ -182,7 +183,6 @@ void nmk_affine_add_term(struct nmk_affine *f, uint64_t name, const struct nmk_r
         nmk_rat_set(&copy, times);
         insert(f, place, name, &copy);
     }
-    NMK_DEBUG_ASSERT(nmk_affine_is_canonical(f));
 }
 
 const struct nmk_rat *nmk_affine_times(const struct nmk_affine *f, uint64_t name)

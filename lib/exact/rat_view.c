@@ -50,8 +50,21 @@ static bool take_small(struct nmk_rat *out, mpq_srcptr q)
     return true;
 }
 
+bool nmk_rat_is_lowest(mpq_srcptr q)
+{
+    mpz_t g;
+    if (mpz_sgn(mpq_denref(q)) <= 0)
+        return false;
+    mpz_init(g);
+    mpz_gcd(g, mpq_numref(q), mpq_denref(q));
+    bool lowest = mpz_cmp_ui(g, 1) == 0;
+    mpz_clear(g);
+    return lowest;
+}
+
 void nmk_rat_take(struct nmk_rat *out, mpq_ptr q)
 {
+    NMK_DEBUG_ASSERT(nmk_rat_is_lowest(q));
     if (take_small(out, q)) {
         mpq_clear(q);
     } else if (out->big) {
@@ -62,7 +75,6 @@ void nmk_rat_take(struct nmk_rat *out, mpq_ptr q)
         *box = *q;
         *out = (struct nmk_rat){.big = box};
     }
-    NMK_DEBUG_ASSERT(nmk_rat_is_canonical(out));
 }
 
 void nmk_rat_take_whole(struct nmk_rat *out, mpz_ptr z)

@@ -24,6 +24,9 @@ void nmk_rat_take_whole(struct nmk_rat *out, mpz_ptr z);
 /* (negative ? -num : num) / den, which must be in lowest terms with den >= 1. */
 void nmk_rat_set_words(struct nmk_rat *out, bool negative, uint64_t num, uint64_t den);
 
+/* The denominator is positive and has no factor in common with the numerator. */
+bool nmk_rat_is_lowest(mpq_srcptr q);
+
 /* *out = |z| and true if that is below 2^64. */
 bool nmk_rat_word_of(uint64_t *out, mpz_srcptr z);
 

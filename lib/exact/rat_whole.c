@@ -1,7 +1,6 @@
 /* rat_whole.c -- rationals and whole numbers: floor, ceiling, the two parts, common measures and multiples, hash. */
 #include <gmp.h>
 
-#include "base/debug.h"
 #include "exact/rat_view.h"
 #include "exact/word.h"
 #include "nearmark/rat.h"
