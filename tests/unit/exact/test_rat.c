@@ -9,7 +9,7 @@
 
 #include "unit/exact/biased.h"
 
-enum { cases = 20000 };
+enum { cases = 6000 };
 
 /* ---- life ---- */
 

@@ -11,7 +11,7 @@
 
 #include "unit/exact/biased.h"
 
-enum { cases = 20000 };
+enum { cases = 6000 };
 
 static void test_what_is_read(void **state)
 {

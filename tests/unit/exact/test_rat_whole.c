@@ -9,7 +9,7 @@
 
 #include "unit/exact/biased.h"
 
-enum { cases = 20000 };
+enum { cases = 6000 };
 
 /* floor(a) is the whole number with floor(a) <= a < floor(a) + 1; the ceiling the same from the other side. */
 static void test_floor_and_ceiling_hold_the_value_between_them(void **state)
