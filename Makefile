@@ -114,7 +114,7 @@ objects: $(call objects_of,$(ALL_SRC))
 
 # ---- linking ----
 
-pack = rm -f $@ && $(AR) rcs $@ $(filter %.o,$^)
+pack = @mkdir -p $(@D); rm -f $@ && $(AR) rcs $@ $(filter %.o,$^)
 
 $(STATIC): $(call objects_of,$(LIB_SRC))
 	$(pack)
