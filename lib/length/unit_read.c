@@ -44,15 +44,27 @@ static size_t word_end(const struct nmk_written *w, size_t at)
     return at;
 }
 
-/* Where the unit word at `at` ends: before the x of `8.5inx11in` too. */
-static size_t unit_word_end(const struct nmk_written *w, size_t at)
+/* Where the unit at `at` ends: with its word, or before the digit of `3ft4in`, or before the x of `8.5inx11in`. */
+static size_t unit_end(const struct nmk_written *w, size_t at)
 {
-    size_t end = word_end(w, at);
-    for (size_t i = at + 1; i + 1 < end; i++)
-        if ((w->text[i] == 'x' || w->text[i] == 'X') && nmk_written_has_digit(w, i + 1) &&
-            nmk_unit_find(w->text + at, i - at) != NMK_UNIT_NONE)
-            return i;
-    return end;
+    size_t end = word_end(w, at), digit = at;
+    while (digit < end && !nmk_written_has_digit(w, digit))
+        digit++;
+    if (digit == end)
+        return end;
+    if (nmk_unit_find(w->text + at, digit - at) != NMK_UNIT_NONE)
+        return digit;
+    bool times = digit > at && nmk_spell_is(w->text + digit - 1, 1, "x");
+    return times && nmk_unit_find(w->text + at, digit - 1 - at) != NMK_UNIT_NONE ? digit - 1 : end;
+}
+
+/* The end of the power behind a unit that ends at `at`, `mm²` or `mm2`; `at` where there is none. */
+static size_t power_end(const struct nmk_written *w, size_t at)
+{
+    struct nmk_glyph g = nmk_written_glyph(w, at);
+    bool raised = g.bytes && (g.code == 0xB2 || g.code == 0xB3);
+    bool plain = g.bytes && (g.code == '2' || g.code == '3') && word_end(w, at) == at + 1;
+    return raised || plain ? at + g.bytes : at;
 }
 
 /* The mark of inches or feet at `at`, one character or two (`''`). */
@@ -116,13 +128,13 @@ static enum nmk_status check_strangers(const struct nmk_written *w, const struct
 static enum nmk_status read_word(struct nmk_unit_read *out, const struct nmk_written *w, const struct nmk_number *n,
                                  size_t start, size_t at)
 {
-    size_t end = unit_word_end(w, at);
+    size_t end = unit_end(w, at);
     enum nmk_unit unit = end > at ? nmk_unit_find(w->text + at, end - at) : NMK_UNIT_NONE;
     if (unit == NMK_UNIT_NONE)
         return end > at ? check_strangers(w, n, start, at, end) : NMK_OK;
-    struct nmk_glyph power = nmk_written_glyph(w, end);
-    if (power.bytes && (power.code == 0xB2 || power.code == 0xB3))
-        return nmk_written_refuse(w, NMK_INVALID, "area", at, end + power.bytes - at, NULL, "A length is expected, not an area");
+    size_t power = power_end(w, end);
+    if (power > end)
+        return nmk_written_refuse(w, NMK_INVALID, "area", at, power - at, NULL, "A length is expected, not an area");
     *out = (struct nmk_unit_read){unit, skip_full_stop(w, end)};
     return NMK_OK;
 }
