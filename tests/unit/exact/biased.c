@@ -25,8 +25,11 @@ void biased_start(void)
 unsigned long biased_cases(unsigned long usual)
 {
     const char *times = getenv("NMK_TIMES");
-    unsigned long factor = times ? strtoul(times, NULL, 10) : 1;
-    return usual * (factor ? factor : 1);
+    char *end = NULL;
+    unsigned long factor = times ? strtoul(times, &end, 10) : 1;
+    unsigned long part = end && *end == '/' ? strtoul(end + 1, NULL, 10) : 1;
+    unsigned long cases = usual * (factor ? factor : 1) / (part ? part : 1);
+    return cases ? cases : 1;
 }
 
 /* SplitMix64. */

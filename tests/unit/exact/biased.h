@@ -2,7 +2,7 @@
  *
  * The length in bits is drawn first; one time in four a boundary is drawn instead (0, 1, 2, powers of two and the
  * limits of machine words, and their neighbours), and denominators are often those of paper sizes. The seed is printed
- * as a comment of the test's output and accepted back in NMK_SEED; NMK_TIMES multiplies the number of cases. */
+ * as a comment of the test's output and accepted back in NMK_SEED; NMK_TIMES multiplies the number of cases: `10`, `1/20`. */
 #ifndef TESTS_UNIT_EXACT_BIASED_H
 #define TESTS_UNIT_EXACT_BIASED_H
 
