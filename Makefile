@@ -46,7 +46,6 @@ REPLAY_SRC := tests/fuzz/replay.c
 RUN_SRC := $(TEST_SRC) $(FUZZ_SRC) $(BENCH_SRC) $(ORACLE_SRC)
 SUPPORT_SRC := $(filter-out $(RUN_SRC) $(REPLAY_SRC),$(call found,tests,*.c))
 ALL_SRC := $(LIB_SRC) $(TOOLS_SRC) $(MAIN_SRC) $(BACKEND_SRC) $(RUN_SRC) $(SUPPORT_SRC) $(wildcard $(REPLAY_SRC))
-MANUALS := $(call found,tools,*.[1-8])
 
 PROGRAM := $(if $(MAIN_SRC),$(BUILD)/nearmark)
 DRAWER := $(if $(BACKEND_SRC),$(BUILD)/libexec/nearmark-draw)
@@ -219,34 +218,39 @@ fuzz: ## fuzz every target for FUZZ_SECONDS each (clang)
 
 # ---- installing ----
 
-put = install -d '$(DESTDIR)$(2)' && install -m $(1)
-man_dir = $(DATADIR)/man/man$(subst .,,$(suffix $(1)))
+# The program writes its own manual page and completion.
+$(BUILD)/nearmark.1: $(BUILD)/nearmark
+	$< --manual > $@
+$(BUILD)/nearmark.bash: $(BUILD)/nearmark
+	$< --completion > $@
+PAPERS := $(if $(PROGRAM),$(BUILD)/nearmark.1 $(BUILD)/nearmark.bash)
 
-install: all ## install under PREFIX (DESTDIR is put before it)
-	$(call put,644,$(INCLUDEDIR)/nearmark) $(wildcard include/nearmark/*.h) '$(DESTDIR)$(INCLUDEDIR)/nearmark'
+MAN1DIR := $(DATADIR)/man/man1
+BASHDIR := $(DATADIR)/bash-completion/completions
+put = install -d '$(DESTDIR)$(2)' && install -m $(1)
+
+install: all $(PAPERS) ## install under PREFIX (DESTDIR is put before it)
+	$(call put,644,$(INCLUDEDIR)/nearmark) include/nearmark/*.h '$(DESTDIR)$(INCLUDEDIR)/nearmark'
 	install -m 644 include/nearmark.h '$(DESTDIR)$(INCLUDEDIR)'
 	$(call put,644,$(LIBDIR)/pkgconfig) $(BUILD)/nearmark.pc '$(DESTDIR)$(LIBDIR)/pkgconfig'
 	install -m 644 $(STATIC) '$(DESTDIR)$(LIBDIR)'
 	install -m 755 $(SHARED) '$(DESTDIR)$(LIBDIR)'
 	ln -sf $(notdir $(SHARED)) '$(DESTDIR)$(LIBDIR)/$(SONAME)'
 	ln -sf $(SONAME) '$(DESTDIR)$(LIBDIR)/libnearmark.so'
-	$(if $(PROGRAM),$(call put,755,$(BINDIR)) $(PROGRAM) '$(DESTDIR)$(BINDIR)')
-	$(if $(DRAWER),$(call put,755,$(LIBEXECDIR)) $(DRAWER) '$(DESTDIR)$(LIBEXECDIR)')
-	$(foreach m,$(MANUALS),$(call put,644,$(call man_dir,$(m))) $(m) '$(DESTDIR)$(call man_dir,$(m))' &&) true
-	$(foreach c,$(COMPLETIONS),$(call put,644,$(dir $(c))) $(call completion,$(c)) '$(DESTDIR)$(c)' &&) true
-
-# Where each shell looks for the completions, if tools/ has any: nearmark.bash, _nearmark (zsh), nearmark.fish.
-COMPLETIONS := $(if $(call found,tools,nearmark.bash),$(DATADIR)/bash-completion/completions/nearmark) \
-	$(if $(call found,tools,_nearmark),$(DATADIR)/zsh/site-functions/_nearmark) \
-	$(if $(call found,tools,nearmark.fish),$(DATADIR)/fish/vendor_completions.d/nearmark.fish)
-completion = $(call found,tools,$(if $(findstring /bash,$(1)),nearmark.bash,$(notdir $(1))))
+ifneq ($(PROGRAM),)
+	$(call put,755,$(BINDIR)) $(PROGRAM) '$(DESTDIR)$(BINDIR)'
+	$(call put,644,$(MAN1DIR)) $(BUILD)/nearmark.1 '$(DESTDIR)$(MAN1DIR)'
+	$(call put,644,$(BASHDIR)) $(BUILD)/nearmark.bash '$(DESTDIR)$(BASHDIR)/nearmark'
+endif
+ifneq ($(DRAWER),)
+	$(call put,755,$(LIBEXECDIR)) $(DRAWER) '$(DESTDIR)$(LIBEXECDIR)'
+endif
 
 uninstall: ## take away what install put there
 	rm -rf '$(DESTDIR)$(INCLUDEDIR)/nearmark' '$(DESTDIR)$(LIBEXECDIR)'
-	rm -f '$(DESTDIR)$(INCLUDEDIR)/nearmark.h' '$(DESTDIR)$(LIBDIR)/pkgconfig/nearmark.pc' '$(DESTDIR)$(BINDIR)/nearmark'
-	rm -f $(foreach l,libnearmark.a libnearmark.so $(SONAME) $(notdir $(SHARED)),'$(DESTDIR)$(LIBDIR)/$(l)')
-	rm -f $(foreach m,$(MANUALS),'$(DESTDIR)$(call man_dir,$(m))/$(notdir $(m))') \
-	 $(foreach c,$(COMPLETIONS),'$(DESTDIR)$(c)')
+	rm -f '$(DESTDIR)$(INCLUDEDIR)/nearmark.h' '$(DESTDIR)$(LIBDIR)/pkgconfig/nearmark.pc' '$(DESTDIR)$(BINDIR)/nearmark' \
+	 '$(DESTDIR)$(MAN1DIR)/nearmark.1' '$(DESTDIR)$(BASHDIR)/nearmark' \
+	 $(foreach l,libnearmark.a libnearmark.so $(SONAME) $(notdir $(SHARED)),'$(DESTDIR)$(LIBDIR)/$(l)')
 
 clean: ## take away everything that was built
 	rm -rf $(BUILD)
