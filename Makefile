@@ -247,10 +247,11 @@ ifneq ($(DRAWER),)
 endif
 
 uninstall: ## take away what install put there
-	rm -rf '$(DESTDIR)$(INCLUDEDIR)/nearmark' '$(DESTDIR)$(LIBEXECDIR)'
-	rm -f '$(DESTDIR)$(INCLUDEDIR)/nearmark.h' '$(DESTDIR)$(LIBDIR)/pkgconfig/nearmark.pc' '$(DESTDIR)$(BINDIR)/nearmark' \
+	rm -f $(patsubst %,'$(DESTDIR)$(INCLUDEDIR)/nearmark/%',$(notdir $(wildcard include/nearmark/*.h)))
+	rm -f '$(DESTDIR)$(LIBEXECDIR)/nearmark-draw' '$(DESTDIR)$(INCLUDEDIR)/nearmark.h' '$(DESTDIR)$(LIBDIR)/pkgconfig/nearmark.pc' '$(DESTDIR)$(BINDIR)/nearmark' \
 	 '$(DESTDIR)$(MAN1DIR)/nearmark.1' '$(DESTDIR)$(BASHDIR)/nearmark' \
 	 $(foreach l,libnearmark.a libnearmark.so $(SONAME) $(notdir $(SHARED)),'$(DESTDIR)$(LIBDIR)/$(l)')
+	rmdir '$(DESTDIR)$(INCLUDEDIR)/nearmark' '$(DESTDIR)$(LIBEXECDIR)' 2>/dev/null || true
 
 clean: ## take away everything that was built
 	rm -rf $(BUILD)
