@@ -79,36 +79,53 @@ bool nmk_rat_is_canonical(const struct nmk_rat *a)
     return nmk_word_gcd(nmk_word_size(a->num), (uint64_t)a->less + 1) == 1;
 }
 
-/* ---- sums and products: (false: a step left the machine word; the answer may fit all the same) ---- */
+/* ---- sums and products ----
+ *
+ * Of small values: first in machine words; a step that leaves the word is done again in two, which always hold it. */
 
-static bool set_small(struct nmk_rat *out, int64_t num, int64_t den)
+static void set_small(struct nmk_rat *out, int64_t num, int64_t den)
 {
     nmk_rat_set_words(out, num < 0, nmk_word_size(num), (uint64_t)den);
-    return true;
 }
 
-/* With g = gcd(ad, bd), a + b = t / (ad/g * bd) where t = an*(bd/g) + bn*(ad/g), and t shares with that denominator
- * only factors of g (Knuth, The Art of Computer Programming 2, 4.5.1): so two short gcds reduce it. */
-static bool small_sum(struct nmk_rat *out, int64_t an, int64_t ad, int64_t bn, int64_t bd)
+static nmk_wide_size wide_size(nmk_wide n)
+{
+    return n < 0 ? 0 - (nmk_wide_size)n : (nmk_wide_size)n;
+}
+
+/* (1) With g = gcd(ad, bd), a + b = t / (ad/g * bd) where t = an*(bd/g) + bn*(ad/g), and t shares with that denominator
+ * only factors of g (Knuth, The Art of Computer Programming 2, 4.5.1): two short gcds reduce it. |t| < 2^127. */
+static void wide_sum(struct nmk_rat *out, int64_t an, int64_t bn, int64_t a_rest, int64_t b_rest, int64_t g)
+{
+    nmk_wide t = (nmk_wide)an * b_rest + (nmk_wide)bn * a_rest;
+    nmk_wide_size size = wide_size(t);
+    uint64_t h = nmk_word_gcd((uint64_t)(size % (uint64_t)g), (uint64_t)g);
+    nmk_rat_set_wide(out, t < 0, size / h, (nmk_wide_size)a_rest * ((nmk_wide_size)b_rest * (uint64_t)g / h));
+}
+
+static void small_sum(struct nmk_rat *out, int64_t an, int64_t ad, int64_t bn, int64_t bd)
 {
     int64_t left, right, sum, den;
     int64_t g = (int64_t)nmk_word_gcd((uint64_t)ad, (uint64_t)bd);
-    if (g != 1)
-        ad /= g;
-    if (__builtin_mul_overflow(an, g != 1 ? bd / g : bd, &left) || __builtin_mul_overflow(bn, ad, &right) ||
-        __builtin_add_overflow(left, right, &sum))
-        return false;
-    if (g != 1) {
-        int64_t h = (int64_t)nmk_word_gcd(nmk_word_size(sum), (uint64_t)g);
-        if (h != 1) {
-            sum /= h;
-            bd /= h;
-        }
+    int64_t a_rest = g == 1 ? ad : ad / g, b_rest = g == 1 ? bd : bd / g;
+    if (__builtin_mul_overflow(an, b_rest, &left) || __builtin_mul_overflow(bn, a_rest, &right) ||
+        __builtin_add_overflow(left, right, &sum)) {
+        wide_sum(out, an, bn, a_rest, b_rest, g);
+        return;
     }
-    return !__builtin_mul_overflow(ad, bd, &den) && set_small(out, sum, den);
+    int64_t h = g == 1 ? 1 : (int64_t)nmk_word_gcd(nmk_word_size(sum), (uint64_t)g);
+    if (h != 1) {
+        sum /= h;
+        bd /= h;
+    }
+    if (__builtin_mul_overflow(a_rest, bd, &den))
+        nmk_rat_set_wide(out, sum < 0, nmk_word_size(sum), (nmk_wide_size)a_rest * (uint64_t)bd);
+    else
+        set_small(out, sum, den);
 }
 
-static bool small_product(struct nmk_rat *out, int64_t an, int64_t ad, int64_t bn, int64_t bd)
+/* (2) What a numerator has in common with the other's denominator is taken out first: the product is in lowest terms. */
+static void small_product(struct nmk_rat *out, int64_t an, int64_t ad, int64_t bn, int64_t bd)
 {
     int64_t num, den;
     int64_t g = (int64_t)nmk_word_gcd(nmk_word_size(an), (uint64_t)bd);
@@ -121,7 +138,10 @@ static bool small_product(struct nmk_rat *out, int64_t an, int64_t ad, int64_t b
         bn /= h;
         ad /= h;
     }
-    return !__builtin_mul_overflow(an, bn, &num) && !__builtin_mul_overflow(ad, bd, &den) && set_small(out, num, den);
+    if (__builtin_mul_overflow(an, bn, &num) || __builtin_mul_overflow(ad, bd, &den))
+        nmk_rat_set_wide(out, (an < 0) != (bn < 0), wide_size((nmk_wide)an * bn), (nmk_wide_size)ad * (uint64_t)bd);
+    else
+        set_small(out, num, den);
 }
 
 typedef void big_operation(mpq_ptr out, mpq_srcptr a, mpq_srcptr b);
@@ -142,19 +162,25 @@ static bool both_small(const struct nmk_rat *a, const struct nmk_rat *b)
 
 void nmk_rat_add(struct nmk_rat *out, const struct nmk_rat *a, const struct nmk_rat *b)
 {
-    if (!both_small(a, b) || !small_sum(out, a->num, a->less + 1, b->num, b->less + 1))
+    if (both_small(a, b))
+        small_sum(out, a->num, a->less + 1, b->num, b->less + 1);
+    else
         by_gmp(mpq_add, out, a, b);
 }
 
 void nmk_rat_sub(struct nmk_rat *out, const struct nmk_rat *a, const struct nmk_rat *b)
 {
-    if (!both_small(a, b) || !small_sum(out, a->num, a->less + 1, -b->num, b->less + 1))
+    if (both_small(a, b))
+        small_sum(out, a->num, a->less + 1, -b->num, b->less + 1);
+    else
         by_gmp(mpq_sub, out, a, b);
 }
 
 void nmk_rat_mul(struct nmk_rat *out, const struct nmk_rat *a, const struct nmk_rat *b)
 {
-    if (!both_small(a, b) || !small_product(out, a->num, a->less + 1, b->num, b->less + 1))
+    if (both_small(a, b))
+        small_product(out, a->num, a->less + 1, b->num, b->less + 1);
+    else
         by_gmp(mpq_mul, out, a, b);
 }
 
@@ -164,7 +190,9 @@ enum nmk_status nmk_rat_div(struct nmk_rat *out, const struct nmk_rat *a, const 
         return NMK_DIVISION_BY_ZERO;
     int64_t over = b->num < 0 ? -(b->less + 1) : b->less + 1; /* a / b = a * over / under */
     int64_t under = b->num < 0 ? -b->num : b->num;
-    if (!both_small(a, b) || !small_product(out, a->num, a->less + 1, over, under))
+    if (both_small(a, b))
+        small_product(out, a->num, a->less + 1, over, under);
+    else
         by_gmp(mpq_div, out, a, b);
     return NMK_OK;
 }
@@ -239,10 +267,10 @@ void nmk_rat_pow(struct nmk_rat *out, const struct nmk_rat *a, unsigned n)
 
 int nmk_rat_cmp(const struct nmk_rat *a, const struct nmk_rat *b)
 {
-    int64_t left, right;
-    if (both_small(a, b) && !__builtin_mul_overflow(a->num, b->less + 1, &left) &&
-        !__builtin_mul_overflow(b->num, a->less + 1, &right))
+    if (both_small(a, b)) {
+        nmk_wide left = (nmk_wide)a->num * (b->less + 1), right = (nmk_wide)b->num * (a->less + 1);
         return (left > right) - (left < right);
+    }
     struct nmk_rat_view a_room, b_room;
     return mpq_cmp(nmk_rat_view(&a_room, a), nmk_rat_view(&b_room, b));
 }

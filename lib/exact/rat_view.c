@@ -86,21 +86,48 @@ void nmk_rat_take_whole(struct nmk_rat *out, mpz_ptr z)
     nmk_rat_take(out, q);
 }
 
-static void set_big_words(struct nmk_rat *out, bool negative, uint64_t num, uint64_t den)
+enum { wide_limbs = 2 * NMK_RAT_VIEW_LIMBS };
+
+/* A GMP rational for out with room for two wide numbers. Growing keeps the old value: out is the same until written. */
+static mpq_ptr wide_room(struct nmk_rat *out)
 {
-    struct nmk_rat_view room;
-    whole_view(mpq_numref(&room.q), room.num, negative, num);
-    whole_view(mpq_denref(&room.q), room.den, false, den);
-    mpq_t q;
-    mpq_init(q);
-    mpq_set(q, &room.q);
-    nmk_rat_take(out, q);
+    if (out->big) {
+        mpq_ptr q = out->big;
+        (void)mpz_limbs_write(mpq_numref(q), wide_limbs);
+        (void)mpz_limbs_write(mpq_denref(q), wide_limbs);
+        return q;
+    }
+    mpq_ptr q = nmk_memory_new(1, sizeof *q);
+    mpz_init2(mpq_numref(q), wide_limbs * GMP_NUMB_BITS);
+    mpz_init2(mpq_denref(q), wide_limbs * GMP_NUMB_BITS);
+    *out = (struct nmk_rat){.big = q};
+    return q;
+}
+
+static void write_wide(mpz_ptr z, bool negative, nmk_wide_size size)
+{
+    mp_limb_t *limbs = mpz_limbs_write(z, wide_limbs);
+    for (mp_size_t i = 0; i < wide_limbs; i++)
+        limbs[i] = (mp_limb_t)(size >> (i * GMP_NUMB_BITS));
+    mpz_limbs_finish(z, negative ? -wide_limbs : wide_limbs);
+}
+
+void nmk_rat_set_wide(struct nmk_rat *out, bool negative, nmk_wide_size num, nmk_wide_size den)
+{
+    if (num <= (nmk_wide_size)NMK_RAT_MAX && den <= (nmk_wide_size)NMK_RAT_MAX) {
+        nmk_rat_set_words(out, negative, (uint64_t)num, (uint64_t)den);
+        return;
+    }
+    NMK_DEBUG_ASSERT(nmk_wide_gcd(num, den) == 1);
+    mpq_ptr q = wide_room(out);
+    write_wide(mpq_numref(q), negative, num);
+    write_wide(mpq_denref(q), false, den);
 }
 
 void nmk_rat_set_words(struct nmk_rat *out, bool negative, uint64_t num, uint64_t den)
 {
     if (num > (uint64_t)NMK_RAT_MAX || den > (uint64_t)NMK_RAT_MAX) {
-        set_big_words(out, negative, num, den);
+        nmk_rat_set_wide(out, negative, num, den);
         return;
     }
     if (out->big)

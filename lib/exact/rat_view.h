@@ -4,6 +4,7 @@
 
 #include <gmp.h>
 
+#include "exact/word.h"
 #include "nearmark/rat.h"
 
 enum { NMK_RAT_VIEW_LIMBS = (64 + GMP_NUMB_BITS - 1) / GMP_NUMB_BITS };
@@ -23,6 +24,7 @@ void nmk_rat_take(struct nmk_rat *out, mpq_ptr q);
 void nmk_rat_take_whole(struct nmk_rat *out, mpz_ptr z);
 /* (negative ? -num : num) / den, which must be in lowest terms with den >= 1. */
 void nmk_rat_set_words(struct nmk_rat *out, bool negative, uint64_t num, uint64_t den);
+void nmk_rat_set_wide(struct nmk_rat *out, bool negative, nmk_wide_size num, nmk_wide_size den);
 
 /* The denominator is positive and has no factor in common with the numerator. */
 bool nmk_rat_is_lowest(mpq_srcptr q);

@@ -69,13 +69,9 @@ static void common(divide *of_nums, divide *of_dens, struct nmk_rat *out, const 
     nmk_rat_take(out, result);
 }
 
-static bool small_gcd(struct nmk_rat *out, const struct nmk_rat *a, const struct nmk_rat *b)
+static nmk_wide_size word_lcm(uint64_t a, uint64_t b)
 {
-    uint64_t q = (uint64_t)a->less + 1, s = (uint64_t)b->less + 1, lcm;
-    if (a->big || b->big || __builtin_mul_overflow(q / nmk_word_gcd(q, s), s, &lcm))
-        return false;
-    nmk_rat_set_words(out, false, nmk_word_gcd(nmk_word_size(a->num), nmk_word_size(b->num)), lcm);
-    return true;
+    return (nmk_wide_size)(a / nmk_word_gcd(a, b)) * b;
 }
 
 /* The gcd of 0 and r/s is |r|/s, not |r| over a common denominator. */
@@ -85,16 +81,22 @@ void nmk_rat_gcd(struct nmk_rat *out, const struct nmk_rat *a, const struct nmk_
         nmk_rat_abs(out, b);
     else if (nmk_rat_is_zero(b))
         nmk_rat_abs(out, a);
-    else if (!small_gcd(out, a, b))
+    else if (a->big || b->big)
         common(mpz_gcd, mpz_lcm, out, a, b);
+    else
+        nmk_rat_set_wide(out, false, nmk_word_gcd(nmk_word_size(a->num), nmk_word_size(b->num)),
+                         word_lcm((uint64_t)a->less + 1, (uint64_t)b->less + 1));
 }
 
 void nmk_rat_lcm(struct nmk_rat *out, const struct nmk_rat *a, const struct nmk_rat *b)
 {
     if (nmk_rat_is_zero(a) || nmk_rat_is_zero(b))
         nmk_rat_set_int(out, 0);
-    else
+    else if (a->big || b->big)
         common(mpz_lcm, mpz_gcd, out, a, b);
+    else
+        nmk_rat_set_wide(out, false, word_lcm(nmk_word_size(a->num), nmk_word_size(b->num)),
+                         nmk_word_gcd((uint64_t)a->less + 1, (uint64_t)b->less + 1));
 }
 
 /* *out = z, false if it is outside int64_t. */

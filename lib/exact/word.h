@@ -12,6 +12,10 @@
 #define NMK_RAT_MAX INT64_MAX
 #endif
 
+/* Products of two words. Any compiler for a 64-bit machine has them. */
+__extension__ typedef __int128 nmk_wide;
+__extension__ typedef unsigned __int128 nmk_wide_size;
+
 static inline uint64_t nmk_word_size(int64_t n)
 {
     return n < 0 ? 0 - (uint64_t)n : (uint64_t)n;
@@ -34,6 +38,16 @@ static inline uint64_t nmk_word_gcd(uint64_t a, uint64_t b)
         b = a < b ? b - a : a - b;
         a = least;
     }
+}
+
+static inline nmk_wide_size nmk_wide_gcd(nmk_wide_size a, nmk_wide_size b)
+{
+    while (b) {
+        nmk_wide_size rest = a % b;
+        a = b;
+        b = rest;
+    }
+    return a;
 }
 
 #endif
