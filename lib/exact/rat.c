@@ -56,7 +56,7 @@ enum nmk_status nmk_rat_set_frac(struct nmk_rat *out, int64_t num, int64_t den)
     if (den == 0)
         return NMK_DIVISION_BY_ZERO;
     uint64_t n = nmk_word_size(num), d = nmk_word_size(den), g = nmk_word_gcd(n, d);
-    nmk_rat_set_words(out, n != 0 && (num < 0) != (den < 0), n / g, d / g);
+    nmk_rat_set_words(out, (num < 0) != (den < 0), n / g, d / g);
     return NMK_OK;
 }
 

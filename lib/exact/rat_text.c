@@ -115,7 +115,7 @@ enum nmk_status nmk_rat_parse(struct nmk_rat *out, const char *text, size_t size
         return NMK_DIVISION_BY_ZERO;
     if (words_from(&num, &den, &s)) {
         uint64_t g = nmk_word_gcd(num, den);
-        nmk_rat_set_words(out, s.negative && num, num / g, den / g);
+        nmk_rat_set_words(out, s.negative, num / g, den / g);
         return NMK_OK;
     }
     mpq_t q;

@@ -4,8 +4,10 @@
 
 #include <stdint.h>
 
-/* Numerators from -NMK_RAT_MAX to NMK_RAT_MAX and denominators up to NMK_RAT_MAX are small. The stress build makes
- * nearly everything big, so that every test walks both paths and the border between them. */
+/* Numerators from -NMK_RAT_MAX to NMK_RAT_MAX and denominators up to NMK_RAT_MAX are small. Chosen by
+ * tests/bench/bench_rat.c: with 31 bits and plain products a sum of paper lengths takes 11.1 ns instead of 11.9, but a
+ * sum of sixteen products 102 instead of 44 (GMP: 110). The stress build makes nearly everything big, so that every
+ * test walks both paths and the border between them. */
 #ifdef NMK_STRESS
 #define NMK_RAT_MAX INT64_C(7)
 #else

@@ -254,6 +254,12 @@ static void test_copies_swaps_and_equality(void **state)
             struct nmk_rat one = {.num = 1};
             nmk_affine_add_term(&b, b.terms[b.count - 1].name, &one);
             check(affine_is(&a, &x) && !nmk_affine_equal(&a, &b), i, "one coefficient");
+            nmk_affine_set(&a, &b);
+            nmk_affine_add_term(&a, UINT64_MAX - 1, &one); /* one term more, behind all or nearly all others */
+            check(!nmk_affine_equal(&a, &b) && !nmk_affine_equal(&b, &a), i, "one term more");
+            nmk_affine_set(&b, &a);
+            nmk_affine_add_rat(&b, &one);
+            check(!nmk_affine_equal(&a, &b), i, "another constant");
         }
         nmk_affine_clear(&a);
         nmk_affine_clear(&b);
