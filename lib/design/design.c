@@ -1,0 +1,130 @@
+#include "design/model.h"
+
+#include <string.h>
+
+#include "base/memory.h"
+
+struct nmk_design *nmk_design_new(void)
+{
+    struct nmk_design *design = nmk_memory_new(1, sizeof *design);
+    design->title = "";
+    return design;
+}
+
+void nmk_design_free(struct nmk_design *design)
+{
+    if (!design)
+        return;
+    struct nmk_row *rows[] = {&design->measures, &design->stocks,  &design->lets,    &design->punches, &design->pieces,
+                              &design->openings, &design->lengths, &design->demands, &design->editions};
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
+        nmk_memory_free(rows[i]->items);
+    nmk_pool_clear(&design->pool);
+    nmk_arena_clear(&design->arena);
+    nmk_memory_free(design);
+}
+
+void *nmk_design_add(struct nmk_design *design, struct nmk_row *row, size_t size)
+{
+    void *items = row->items;
+    nmk_memory_reserve(&items, &row->space, row->count + 1, sizeof *row->items);
+    row->items = items;
+    return row->items[row->count++] = nmk_arena_new(&design->arena, 1, size);
+}
+
+char *nmk_design_text(struct nmk_design *design, const char *text, size_t size)
+{
+    return nmk_arena_copy_text(&design->arena, text, size);
+}
+
+/* ---- what is asked of a design ---- */
+
+static const void *at(const struct nmk_row *row, size_t i)
+{
+    return i < row->count ? row->items[i] : NULL;
+}
+
+const char *nmk_design_title(const struct nmk_design *design)
+{
+    return design ? design->title : "";
+}
+
+size_t nmk_design_measure_count(const struct nmk_design *design) { return design ? design->measures.count : 0; }
+size_t nmk_design_stock_count(const struct nmk_design *design) { return design ? design->stocks.count : 0; }
+size_t nmk_design_let_count(const struct nmk_design *design) { return design ? design->lets.count : 0; }
+size_t nmk_design_punches_count(const struct nmk_design *design) { return design ? design->punches.count : 0; }
+size_t nmk_design_piece_count(const struct nmk_design *design) { return design ? design->pieces.count : 0; }
+size_t nmk_design_opening_count(const struct nmk_design *design) { return design ? design->openings.count : 0; }
+size_t nmk_design_length_count(const struct nmk_design *design) { return design ? design->lengths.count : 0; }
+size_t nmk_design_demand_count(const struct nmk_design *design) { return design ? design->demands.count : 0; }
+size_t nmk_design_edition_count(const struct nmk_design *design) { return design ? design->editions.count : 0; }
+size_t nmk_design_declared_count(const struct nmk_design *design) { return design ? design->declared : 0; }
+
+const struct nmk_measure *nmk_design_measure(const struct nmk_design *design, size_t i)
+{
+    return design ? at(&design->measures, i) : NULL;
+}
+
+const struct nmk_stock *nmk_design_stock(const struct nmk_design *design, size_t i)
+{
+    return design ? at(&design->stocks, i) : NULL;
+}
+
+const struct nmk_let *nmk_design_let(const struct nmk_design *design, size_t i)
+{
+    return design ? at(&design->lets, i) : NULL;
+}
+
+const struct nmk_punches *nmk_design_punches(const struct nmk_design *design, size_t i)
+{
+    return design ? at(&design->punches, i) : NULL;
+}
+
+const struct nmk_piece *nmk_design_piece(const struct nmk_design *design, size_t i)
+{
+    return design ? at(&design->pieces, i) : NULL;
+}
+
+const struct nmk_opening *nmk_design_opening(const struct nmk_design *design, size_t i)
+{
+    return design ? at(&design->openings, i) : NULL;
+}
+
+const struct nmk_length *nmk_design_length(const struct nmk_design *design, size_t i)
+{
+    return design ? at(&design->lengths, i) : NULL;
+}
+
+const struct nmk_demand *nmk_design_demand(const struct nmk_design *design, size_t i)
+{
+    return design ? at(&design->demands, i) : NULL;
+}
+
+const struct nmk_edition *nmk_design_edition(const struct nmk_design *design, size_t i)
+{
+    return design ? at(&design->editions, i) : NULL;
+}
+
+size_t nmk_design_find_measure(const struct nmk_design *design, const char *name)
+{
+    for (size_t i = 0; name && i < nmk_design_measure_count(design); i++)
+        if (!strcmp(nmk_at_measure(design, i)->name, name))
+            return i;
+    return NMK_NONE;
+}
+
+size_t nmk_design_find_edition(const struct nmk_design *design, const char *name)
+{
+    for (size_t i = 0; name && i < nmk_design_edition_count(design); i++)
+        if (!strcmp(nmk_at_edition(design, i)->name, name))
+            return i;
+    return NMK_NONE;
+}
+
+enum nmk_status nmk_design_set_measure(struct nmk_design *design, size_t measure, const struct nmk_rat *size)
+{
+    if (!size || measure >= nmk_design_measure_count(design) || nmk_rat_sign(size) <= 0)
+        return NMK_INVALID;
+    nmk_at_measure(design, measure)->size = nmk_pool_copy(&design->pool, size);
+    return NMK_OK;
+}
