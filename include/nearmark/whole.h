@@ -46,9 +46,12 @@ struct nmk_whole_demand {
     struct nmk_rat least, most;
     bool soft; /* may stay unmet, at the price of A0; its grade is asked for beyond its bounds too */
     bool graded;
-    /* v within [sure_least, sure_most] has grade 1 (either may be open); outside it the grade falls, never rises, with the distance. */
+    /* v within [sure_least, sure_most] has grade 1 (either may be open); outside it the grade falls, never rises, with
+     * the distance. If sure_least > sure_most no value is known to have grade 1: then the grade never falls while v
+     * goes up to sure_most, never rises while v goes up from sure_least, and between the two it may be any. */
     bool has_sure_least, has_sure_most;
     struct nmk_rat sure_least, sure_most;
+    size_t shape; /* 0, or a number shared by demands that have the same grade at the same v: it is then asked once */
 };
 
 struct nmk_whole_remainder {
@@ -79,6 +82,9 @@ struct nmk_whole_answer {
     uint64_t steps;
 };
 
+/* NMK_INVALID: a list is missing or an index, a step, options or a modulus is out of range, or an unknown stands twice in
+ * one demand. NMK_TOO_LARGE: more than about 10^9 unknowns or demands, a low below -2^60, a modulus above 2^58.
+ * NMK_OVERFLOW: the best values, if there are any, lie beyond +-2^60. NMK_BUDGET, NMK_STOPPED. */
 enum nmk_status nmk_whole_solve(struct nmk_whole_answer *out, const struct nmk_whole_problem *problem);
 void nmk_whole_answer_clear(struct nmk_whole_answer *answer);
 

@@ -1,0 +1,215 @@
+#include "solve/whole_order.h"
+
+#include <string.h>
+
+#include "base/memory.h"
+
+struct graph {
+    size_t count;
+    uint64_t *weight;   /* 64 log2 of own and neighbouring cells */
+    uint32_t *size_log; /* 64 log2 of own cells */
+    bool *done;
+    uint32_t **near;    /* neighbours, some perhaps done */
+    size_t *near_count, *near_space;
+    uint64_t *edges;    /* a hash table of pairs, 0 is free */
+    size_t edge_count, edge_slots;
+    uint32_t *heap, *place; /* place in the heap of each variable */
+    size_t heap_count;
+};
+
+/* 64 log2(n), rounded down, by squaring: the same on every machine. */
+static uint32_t log_of(uint32_t n)
+{
+    unsigned whole = 31U - (unsigned)__builtin_clz(n);
+    uint64_t x = (uint64_t)n << (31 - whole); /* in [2^31, 2^32) */
+    uint32_t log = whole;
+    for (int k = 0; k < 6; k++) {
+        x = x * x >> 31;
+        log *= 2;
+        if (x >> 32) {
+            log++;
+            x >>= 1;
+        }
+    }
+    return log;
+}
+
+/* ---- edges ---- */
+
+static size_t hash_edge(uint64_t edge)
+{
+    edge *= UINT64_C(0x9E3779B97F4A7C15);
+    return (size_t)(edge ^ (edge >> 32));
+}
+
+static bool add_to_slots(uint64_t *slots, size_t slot_count, uint64_t edge)
+{
+    size_t at = hash_edge(edge) & (slot_count - 1);
+    for (; slots[at]; at = (at + 1) & (slot_count - 1))
+        if (slots[at] == edge)
+            return false;
+    slots[at] = edge;
+    return true;
+}
+
+static void widen_edges(struct graph *g)
+{
+    size_t slots = g->edge_slots ? 2 * g->edge_slots : 64;
+    uint64_t *edges = nmk_memory_new(slots, sizeof *edges);
+    for (size_t k = 0; k < g->edge_slots; k++)
+        if (g->edges[k])
+            add_to_slots(edges, slots, g->edges[k]);
+    nmk_memory_free(g->edges);
+    g->edges = edges;
+    g->edge_slots = slots;
+}
+
+static void add_near(struct graph *g, uint32_t a, uint32_t b)
+{
+    void *near = g->near[a];
+    nmk_memory_reserve(&near, &g->near_space[a], g->near_count[a] + 1, sizeof **g->near);
+    g->near[a] = near;
+    g->near[a][g->near_count[a]++] = b;
+    g->weight[a] += g->size_log[b];
+}
+
+/* True if the two were not neighbours yet. */
+static bool join(struct graph *g, uint32_t a, uint32_t b)
+{
+    if (a == b)
+        return false;
+    if (2 * (g->edge_count + 1) > g->edge_slots)
+        widen_edges(g);
+    uint64_t edge = a < b ? ((uint64_t)a << 32) + b : ((uint64_t)b << 32) + a;
+    if (!add_to_slots(g->edges, g->edge_slots, edge))
+        return false;
+    g->edge_count++;
+    add_near(g, a, b);
+    add_near(g, b, a);
+    return true;
+}
+
+/* ---- heap by (weight, variable) ---- */
+
+static bool is_before(const struct graph *g, uint32_t a, uint32_t b)
+{
+    return g->weight[a] != g->weight[b] ? g->weight[a] < g->weight[b] : a < b;
+}
+
+static void put(struct graph *g, size_t at, uint32_t var)
+{
+    g->heap[at] = var;
+    g->place[var] = (uint32_t)at;
+}
+
+static void move_up(struct graph *g, size_t at)
+{
+    uint32_t var = g->heap[at];
+    for (; at > 0 && is_before(g, var, g->heap[(at - 1) / 2]); at = (at - 1) / 2)
+        put(g, at, g->heap[(at - 1) / 2]);
+    put(g, at, var);
+}
+
+static void move_down(struct graph *g, size_t at)
+{
+    uint32_t var = g->heap[at];
+    for (size_t child; (child = 2 * at + 1) < g->heap_count; at = child) {
+        if (child + 1 < g->heap_count && is_before(g, g->heap[child + 1], g->heap[child]))
+            child++;
+        if (!is_before(g, g->heap[child], var))
+            break;
+        put(g, at, g->heap[child]);
+    }
+    put(g, at, var);
+}
+
+static void move(struct graph *g, uint32_t var)
+{
+    move_up(g, g->place[var]);
+    move_down(g, g->place[var]);
+}
+
+static uint32_t take_first(struct graph *g)
+{
+    uint32_t var = g->heap[0];
+    put(g, 0, g->heap[--g->heap_count]);
+    move_down(g, 0);
+    return var;
+}
+
+/* ---- elimination ---- */
+
+static void keep_what_stays(struct graph *g, uint32_t var)
+{
+    size_t kept = 0;
+    for (size_t k = 0; k < g->near_count[var]; k++)
+        if (!g->done[g->near[var][k]])
+            g->near[var][kept++] = g->near[var][k];
+    g->near_count[var] = kept;
+}
+
+static void eliminate(struct graph *g, uint32_t var)
+{
+    g->done[var] = true;
+    keep_what_stays(g, var);
+    for (size_t k = 0; k < g->near_count[var]; k++) {
+        uint32_t a = g->near[var][k];
+        g->weight[a] -= g->size_log[var];
+        for (size_t l = 0; l < k; l++)
+            join(g, a, g->near[var][l]);
+    }
+    for (size_t k = 0; k < g->near_count[var]; k++)
+        move(g, g->near[var][k]);
+}
+
+static void init(struct graph *g, const struct nmk_net *net)
+{
+    size_t n = net->var_count;
+    *g = (struct graph){.count = n, .heap_count = n};
+    g->weight = nmk_memory_new(n, sizeof *g->weight);
+    g->size_log = nmk_memory_new(n, sizeof *g->size_log);
+    g->done = nmk_memory_new(n, sizeof *g->done);
+    g->near = nmk_memory_new(n, sizeof *g->near);
+    g->near_count = nmk_memory_new(n, sizeof *g->near_count);
+    g->near_space = nmk_memory_new(n, sizeof *g->near_space);
+    g->heap = nmk_memory_new(n, sizeof *g->heap);
+    g->place = nmk_memory_new(n, sizeof *g->place);
+    for (size_t v = 0; v < n; v++) {
+        g->size_log[v] = log_of(net->vars[v].cells) + 1; /* + 1: of single cells the fewer neighbours first */
+        g->weight[v] = g->size_log[v];
+    }
+    for (size_t f = 0; f < net->factor_count; f++)
+        for (size_t k = 0; k < net->factors[f].count; k++)
+            for (size_t l = 0; l < k; l++)
+                join(g, net->factors[f].vars[k], net->factors[f].vars[l]);
+}
+
+static void clear(struct graph *g)
+{
+    for (size_t v = 0; v < g->count; v++)
+        nmk_memory_free(g->near[v]);
+    nmk_memory_free(g->weight);
+    nmk_memory_free(g->size_log);
+    nmk_memory_free(g->done);
+    nmk_memory_free(g->near);
+    nmk_memory_free(g->near_count);
+    nmk_memory_free(g->near_space);
+    nmk_memory_free(g->edges);
+    nmk_memory_free(g->heap);
+    nmk_memory_free(g->place);
+}
+
+void nmk_order_find(uint32_t *order, const struct nmk_net *net)
+{
+    struct graph g;
+    init(&g, net);
+    for (size_t v = 0; v < g.count; v++) {
+        put(&g, v, (uint32_t)v);
+        move_up(&g, v);
+    }
+    for (size_t k = 0; k < g.count; k++) {
+        order[k] = take_first(&g);
+        eliminate(&g, order[k]);
+    }
+    clear(&g);
+}

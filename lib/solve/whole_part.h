@@ -1,0 +1,32 @@
+/* whole_part.h -- one connected part of the problem. */
+#ifndef LIB_SOLVE_WHOLE_PART_H
+#define LIB_SOLVE_WHOLE_PART_H
+
+#include "solve/whole_cells.h"
+#include "solve/whole_grade.h"
+#include "solve/whole_net.h"
+
+/* Shared by all parts, one after the other. */
+struct nmk_bench {
+    struct nmk_model model;
+    struct nmk_grades grades;
+    struct nmk_work work;
+    uint32_t *local;    /* unknown -> variable of the present net */
+    uint32_t *sets;     /* grade -> multiset in the present net */
+    bool *is_used;      /* grade: does it occur in the present net? */
+    size_t set_space;
+    uint32_t *used;     /* the grades that occur */
+    size_t used_count, used_space;
+    int64_t *box_low, *box_high; /* of each unknown: the cell chosen last */
+};
+
+struct nmk_part {
+    size_t unknown_count, demand_count, remainder_count;
+    const size_t *unknowns, *demands, *remainders; /* ascending */
+    struct nmk_cells *cells; /* of each of its unknowns */
+};
+
+/* Sets values[] of the part's unknowns. False if there is no answer: infeasible if work.status is NMK_OK. */
+bool nmk_part_solve(int64_t *values, struct nmk_bench *bench, struct nmk_part *part);
+
+#endif

@@ -1,0 +1,373 @@
+#include "solve/whole_table.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/memory.h"
+#include "solve/whole_sum.h"
+
+#ifdef NMK_STRESS
+enum { LONG_TERMS = 2, LONG_TABLE = 16 };
+#else
+enum { LONG_TERMS = 3, LONG_TABLE = 600 }; /* with more terms and combinations, partial sums are cheaper */
+#endif
+enum { MEMO = 16 };
+#define MOST_COMBINATIONS ((uint64_t)1 << 26)
+
+struct builder {
+    struct nmk_net *net;
+    struct nmk_bench *bench;
+    const struct nmk_part *part;
+    /* a demand, or a remainder (modulus > 0) */
+    size_t number;
+    const struct nmk_model_demand *demand;
+    const struct nmk_whole_demand *source;
+    int64_t modulus, residue;
+    struct nmk_side *sides;
+    size_t side_count;
+    bool is_exact; /* the sides hold rationals */
+    int64_t memo_sum[MEMO];
+    uint32_t memo_grade[MEMO];
+    bool has_memo[MEMO];
+};
+
+/* ---- the code of a sum ---- */
+
+static uint32_t note_grade(struct nmk_bench *b, uint32_t grade)
+{
+    if (!grade)
+        return 0;
+    if (b->grades.count > b->set_space) {
+        size_t space = b->set_space;
+        void *used = b->is_used, *sets = b->sets;
+        nmk_memory_reserve(&used, &space, b->grades.count, sizeof *b->is_used);
+        nmk_memory_reserve(&sets, &b->set_space, b->grades.count, sizeof *b->sets);
+        b->is_used = used;
+        b->sets = sets;
+    }
+    if (!b->is_used[grade]) {
+        b->is_used[grade] = true;
+        void *used = b->used;
+        nmk_memory_reserve(&used, &b->used_space, b->used_count + 1, sizeof *b->used);
+        b->used = used;
+        b->used[b->used_count++] = grade;
+    }
+    return grade;
+}
+
+/* The grade of constant + n / scale. */
+static uint32_t ask_scaled(struct builder *b, int64_t n)
+{
+    size_t at = (size_t)((uint64_t)n % MEMO);
+    if (b->has_memo[at] && b->memo_sum[at] == n)
+        return b->memo_grade[at];
+    struct nmk_rat v = {0};
+    (void)nmk_rat_set_frac(&v, n, b->demand->scale);
+    nmk_rat_add(&v, &v, &b->source->constant);
+    b->memo_grade[at] = note_grade(b->bench, nmk_grades_ask(&b->bench->grades, b->number, &v));
+    b->memo_sum[at] = n;
+    b->has_memo[at] = true;
+    nmk_rat_clear(&v);
+    return b->memo_grade[at];
+}
+
+static uint32_t code_of(bool met, uint32_t grade)
+{
+    return 1 + 2 * grade + !met;
+}
+
+/* The best grade of the sums in [low, high], as far as the bounds of a hard demand allow them. */
+static uint32_t grade_scaled(struct builder *b, struct nmk_sum s)
+{
+    const struct nmk_model_demand *d = b->demand;
+    if (d->is_hard) {
+        s.low = s.low < d->least ? d->least : s.low;
+        s.high = s.high > d->most ? d->most : s.high;
+    }
+    if (s.high < d->sure_least && (d->sure_least <= d->sure_most || s.high <= d->sure_most))
+        return ask_scaled(b, s.high);
+    if (s.low > d->sure_most && (d->sure_least <= d->sure_most || s.low >= d->sure_least))
+        return ask_scaled(b, s.low);
+    return s.low == s.high && d->sure_least > d->sure_most ? ask_scaled(b, s.low) : 0;
+}
+
+static uint32_t code_scaled(struct builder *b, struct nmk_sum s)
+{
+    if (b->modulus) /* a remainder: an open sum may be any */
+        return s.low != s.high || s.low == b->residue;
+    const struct nmk_model_demand *d = b->demand;
+    bool met = s.high >= d->least && s.low <= d->most;
+    if (!met && d->is_hard)
+        return 0;
+    return code_of(met, b->source->graded ? grade_scaled(b, s) : 0);
+}
+
+/* ---- the same with rationals; low, high: NULL if open ---- */
+
+static uint32_t ask_exact(struct builder *b, const struct nmk_rat *v)
+{
+    return note_grade(b->bench, nmk_grades_ask(&b->bench->grades, b->number, v));
+}
+
+static bool is_below(const struct nmk_rat *a, const struct nmk_rat *b)
+{
+    return a && b && nmk_rat_cmp(a, b) < 0;
+}
+
+static uint32_t grade_exact(struct builder *b, const struct nmk_rat *low, const struct nmk_rat *high)
+{
+    const struct nmk_whole_demand *d = b->source;
+    const struct nmk_rat *sure_least = d->has_sure_least ? &d->sure_least : NULL;
+    const struct nmk_rat *sure_most = d->has_sure_most ? &d->sure_most : NULL;
+    bool crossed = is_below(sure_most, sure_least);
+    if (is_below(high, sure_least) && (!crossed || !is_below(sure_most, high)))
+        return ask_exact(b, high);
+    if (is_below(sure_most, low) && (!crossed || !is_below(low, sure_least)))
+        return ask_exact(b, low);
+    return crossed && low && high && nmk_rat_equal(low, high) ? ask_exact(b, low) : 0;
+}
+
+static uint32_t code_exact(struct builder *b, const struct nmk_rat *low, const struct nmk_rat *high)
+{
+    const struct nmk_whole_demand *d = b->source;
+    bool met = !(d->has_least && is_below(high, &d->least)) && !(d->has_most && is_below(&d->most, low));
+    if (!met && !d->soft)
+        return 0;
+    return code_of(met, d->graded ? grade_exact(b, low, high) : 0);
+}
+
+static uint32_t code_of_combination(struct builder *b, const uint32_t *cells)
+{
+    if (!b->is_exact) {
+        struct nmk_sum s = {0, 0};
+        for (size_t k = 0; k < b->side_count; k++)
+            s = nmk_sum_add(s, b->sides[k].sums[cells[k]]);
+        if (b->modulus && s.low == s.high)
+            s.low = s.high = s.low % b->modulus;
+        return code_scaled(b, s);
+    }
+    struct nmk_rat low = {0}, high = {0};
+    bool open_low = false, open_high = false;
+    nmk_rat_set(&low, &b->source->constant);
+    nmk_rat_set(&high, &b->source->constant);
+    for (size_t k = 0; k < b->side_count; k++) {
+        nmk_rat_add(&low, &low, &b->sides[k].exact_low[cells[k]]);
+        nmk_rat_add(&high, &high, &b->sides[k].exact_high[cells[k]]);
+        open_low = open_low || b->sides[k].open_low[cells[k]];
+        open_high = open_high || b->sides[k].open_high[cells[k]];
+    }
+    uint32_t code = code_exact(b, open_low ? NULL : &low, open_high ? NULL : &high);
+    nmk_rat_clear(&low);
+    nmk_rat_clear(&high);
+    return code;
+}
+
+/* ---- the table ---- */
+
+static uint64_t combinations(const struct builder *b)
+{
+    uint64_t size = 1;
+    for (size_t k = 0; k < b->side_count; k++)
+        if (__builtin_mul_overflow(size, b->sides[k].cells, &size))
+            return UINT64_MAX;
+    return size;
+}
+
+/* The combination after this one, the last side running fastest. */
+static void advance(const struct builder *b, uint32_t *cells)
+{
+    for (size_t k = b->side_count; k-- > 0;) {
+        if (++cells[k] < b->sides[k].cells)
+            return;
+        cells[k] = 0;
+    }
+}
+
+static bool add_table(struct builder *b)
+{
+    uint64_t size = combinations(b);
+    if (size > MOST_COMBINATIONS)
+        return nmk_work_fail(&b->bench->work, NMK_TOO_LARGE);
+    uint32_t *vars = nmk_memory_new(b->side_count, sizeof *vars);
+    uint32_t *cells = nmk_memory_new(b->side_count, sizeof *cells);
+    for (size_t k = 0; k < b->side_count; k++)
+        vars[k] = b->sides[k].var;
+    struct nmk_net_factor *factor = nmk_net_add_factor(b->net, vars, b->side_count);
+    for (uint64_t at = 0; at < size; at++) {
+        factor->codes[at] = code_of_combination(b, cells);
+        advance(b, cells);
+    }
+    nmk_memory_free(vars);
+    nmk_memory_free(cells);
+    return nmk_work_step(&b->bench->work, size);
+}
+
+/* ---- partial sums ---- */
+
+static int compare_sums(const void *a, const void *b)
+{
+    const struct nmk_sum *x = a, *y = b;
+    if (x->low != y->low)
+        return x->low < y->low ? -1 : 1;
+    return x->high != y->high ? (x->high < y->high ? -1 : 1) : 0;
+}
+
+static struct nmk_sum pair_sum(const struct builder *b, uint32_t i, uint32_t j)
+{
+    struct nmk_sum s = nmk_sum_add(b->sides[0].sums[i], b->sides[1].sums[j]);
+    if (b->modulus && s.low == s.high)
+        s.low = s.high = s.low % b->modulus;
+    return s;
+}
+
+/* What the sides from the third on can add. */
+static struct nmk_sum rest_of(const struct builder *b)
+{
+    struct nmk_sum rest = {0, 0};
+    for (size_t k = 2; k < b->side_count; k++) {
+        struct nmk_sum ends = b->sides[k].sums[0];
+        for (uint32_t c = 1; c < b->sides[k].cells; c++) {
+            struct nmk_sum s = b->sides[k].sums[c];
+            ends = (struct nmk_sum){s.low < ends.low ? s.low : ends.low, s.high > ends.high ? s.high : ends.high};
+        }
+        rest = nmk_sum_add(rest, ends);
+    }
+    return rest;
+}
+
+/* Can the demand still be met with this partial sum? */
+static bool is_of_use(const struct builder *b, struct nmk_sum s, struct nmk_sum rest)
+{
+    if (b->modulus || !b->demand->is_hard)
+        return true;
+    s = nmk_sum_add(s, rest);
+    return s.high >= b->demand->least && s.low <= b->demand->most;
+}
+
+static uint32_t collect_sums(const struct builder *b, struct nmk_sum *sums)
+{
+    struct nmk_sum rest = rest_of(b);
+    size_t count = 0, kept = 0;
+    for (uint32_t i = 0; i < b->sides[0].cells; i++)
+        for (uint32_t j = 0; j < b->sides[1].cells; j++)
+            if (is_of_use(b, pair_sum(b, i, j), rest))
+                sums[count++] = pair_sum(b, i, j);
+    qsort(sums, count, sizeof *sums, compare_sums);
+    for (size_t k = 0; k < count; k++)
+        if (!kept || compare_sums(&sums[kept - 1], &sums[k]) != 0)
+            sums[kept++] = sums[k];
+    return (uint32_t)kept;
+}
+
+static void add_sum_table(struct builder *b, const struct nmk_side *sum)
+{
+    uint32_t vars[3] = {b->sides[0].var, b->sides[1].var, sum->var};
+    struct nmk_net_factor *factor = nmk_net_add_factor(b->net, vars, 3);
+    size_t at = 0;
+    for (uint32_t i = 0; i < b->sides[0].cells; i++)
+        for (uint32_t j = 0; j < b->sides[1].cells; j++, at += sum->cells) {
+            struct nmk_sum wanted = pair_sum(b, i, j);
+            const struct nmk_sum *found =
+                bsearch(&wanted, sum->sums, sum->cells, sizeof *sum->sums, compare_sums);
+            if (found)
+                factor->codes[at + (size_t)(found - sum->sums)] = 1;
+        }
+}
+
+/* Puts one side, a new variable, in place of the first two. An empty one (no partial sum is of use) forbids all. */
+static bool join_two(struct builder *b)
+{
+    uint64_t pairs = (uint64_t)b->sides[0].cells * b->sides[1].cells;
+    if (pairs > MOST_COMBINATIONS)
+        return nmk_work_fail(&b->bench->work, NMK_TOO_LARGE);
+    struct nmk_side sum = {0};
+    sum.sums = nmk_memory_new((size_t)pairs + 1, sizeof *sum.sums);
+    sum.cells = collect_sums(b, sum.sums);
+    if (!sum.cells) /* one cell that nothing leads to */
+        sum.sums[sum.cells++] = (struct nmk_sum){1, 0};
+    if (pairs * sum.cells > MOST_COMBINATIONS) {
+        nmk_side_clear(&sum);
+        return nmk_work_fail(&b->bench->work, NMK_TOO_LARGE);
+    }
+    struct nmk_net_var var = {.cells = sum.cells, .key = NMK_NET_NO_KEY};
+    sum.var = nmk_net_add_var(b->net, &var);
+    add_sum_table(b, &sum);
+    nmk_side_clear(&b->sides[0]);
+    nmk_side_clear(&b->sides[1]);
+    b->sides[0] = sum;
+    memmove(&b->sides[1], &b->sides[2], (b->side_count - 2) * sizeof *b->sides);
+    b->side_count--;
+    return nmk_work_step(&b->bench->work, pairs * sum.cells);
+}
+
+static bool build(struct builder *b)
+{
+    bool ok = true;
+    while (ok && !b->is_exact && b->side_count > LONG_TERMS && combinations(b) > LONG_TABLE)
+        ok = join_two(b);
+    return ok && add_table(b);
+}
+
+static void clear(struct builder *b, size_t sides)
+{
+    for (size_t k = 0; k < sides; k++)
+        nmk_side_clear(&b->sides[k]);
+    nmk_memory_free(b->sides);
+}
+
+static const struct nmk_cells *cells_of(const struct builder *b, size_t unknown)
+{
+    return &b->part->cells[b->bench->local[unknown]];
+}
+
+static bool set_sides(struct builder *b)
+{
+    int64_t share = NMK_MODEL_FAR / (int64_t)(b->side_count + 1);
+    for (size_t k = 0; k < b->side_count; k++) {
+        const struct nmk_model_term *t = &b->bench->model.terms[b->demand->first + k];
+        if (!nmk_side_set(&b->sides[k], b->bench, t, cells_of(b, t->unknown), share))
+            return false;
+    }
+    return true;
+}
+
+static void set_exact_sides(struct builder *b)
+{
+    b->is_exact = true;
+    for (size_t k = 0; k < b->side_count; k++) {
+        size_t unknown = b->source->terms[k].unknown;
+        nmk_side_clear(&b->sides[k]);
+        b->sides[k].var = b->bench->local[unknown];
+        nmk_side_set_exact(&b->sides[k], &b->source->terms[k], cells_of(b, unknown));
+    }
+}
+
+bool nmk_table_add_demand(struct nmk_net *net, struct nmk_bench *bench, const struct nmk_part *part, size_t demand)
+{
+    struct builder b = {.net = net, .bench = bench, .part = part, .number = demand};
+    b.demand = &bench->model.demands[demand];
+    b.source = &bench->model.problem->demands[demand];
+    size_t count = b.side_count = b.source->count;
+    b.sides = nmk_memory_new(count, sizeof *b.sides);
+    if (!b.demand->is_scaled || !set_sides(&b))
+        set_exact_sides(&b);
+    bool ok = build(&b);
+    clear(&b, b.side_count);
+    return ok;
+}
+
+bool nmk_table_add_remainder(struct nmk_net *net, struct nmk_bench *bench, const struct nmk_part *part, size_t remainder)
+{
+    const struct nmk_whole_remainder *r = &bench->model.problem->remainders[remainder];
+    struct builder b = {.net = net, .bench = bench, .part = part, .modulus = r->modulus};
+    b.residue = (r->residue % r->modulus + r->modulus) % r->modulus;
+    b.side_count = r->count;
+    b.sides = nmk_memory_new(r->count, sizeof *b.sides);
+    for (size_t k = 0; k < r->count; k++) {
+        b.sides[k].var = bench->local[r->unknowns[k]];
+        nmk_side_set_remainder(&b.sides[k], r->times[k], r->modulus, cells_of(&b, r->unknowns[k]));
+    }
+    bool ok = build(&b);
+    clear(&b, b.side_count);
+    return ok;
+}
