@@ -132,30 +132,13 @@ static bool solve(int64_t *values, struct nmk_bench *b)
     return solved;
 }
 
-static void clear_bench(struct nmk_bench *b)
-{
-    nmk_model_clear(&b->model);
-    nmk_grades_clear(&b->grades);
-    nmk_memory_free(b->local);
-    nmk_memory_free(b->sets);
-    nmk_memory_free(b->is_used);
-    nmk_memory_free(b->used);
-    nmk_memory_free(b->box_low);
-    nmk_memory_free(b->box_high);
-}
-
 enum nmk_status nmk_whole_solve(struct nmk_whole_answer *out, const struct nmk_whole_problem *p)
 {
     enum nmk_status status = out ? nmk_model_is_valid(p) : NMK_INVALID;
     if (status != NMK_OK)
         return status;
-    struct nmk_bench b = {0};
-    nmk_work_init(&b.work, p);
-    nmk_model_init(&b.model, p);
-    nmk_grades_init(&b.grades, p);
-    b.local = nmk_memory_new(p->unknown_count, sizeof *b.local);
-    b.box_low = nmk_memory_new(p->unknown_count, sizeof *b.box_low);
-    b.box_high = nmk_memory_new(p->unknown_count, sizeof *b.box_high);
+    struct nmk_bench b;
+    nmk_bench_init(&b, p);
     int64_t *values = nmk_memory_new(p->unknown_count, sizeof *values);
     bool solved = solve(values, &b);
     status = b.work.status;
@@ -163,7 +146,7 @@ enum nmk_status nmk_whole_solve(struct nmk_whole_answer *out, const struct nmk_w
         *out = (struct nmk_whole_answer){.feasible = solved, .values = solved ? values : NULL, .steps = b.work.steps};
     if (status != NMK_OK || !solved)
         nmk_memory_free(values);
-    clear_bench(&b);
+    nmk_bench_clear(&b);
     return status;
 }
 

@@ -260,21 +260,29 @@ static void set_bounds(struct nmk_model_demand *out, const struct nmk_whole_dema
     out->sure_most = d->has_sure_most ? scale_bound(d, &d->sure_most, factor, !inwards) : INT64_MAX;
 }
 
+static void round_up(int64_t *n, int64_t unit)
+{
+    if (*n != INT64_MIN)
+        *n += ((-*n) % unit + unit) % unit;
+}
+
+static void round_down(int64_t *n, int64_t unit)
+{
+    if (*n != INT64_MAX)
+        *n -= (*n % unit + unit) % unit;
+}
+
 /* n is a multiple of the gcd of its coefficients: the bounds move inwards to multiples (2a - 2b = 1 has none). */
 static void round_to_multiples(const struct nmk_model *m, struct nmk_model_demand *d)
 {
-    int64_t g = 0;
-    for (size_t k = 0; k < d->count; k++) {
-        if (m->terms[d->first + k].table_low)
-            return;
-        g = gcd(g, m->terms[d->first + k].low);
-    }
-    if (g < 2)
-        return;
-    if (d->least != INT64_MIN)
-        d->least += ((-d->least) % g + g) % g;
-    if (d->most != INT64_MAX)
-        d->most -= (d->most % g + g) % g;
+    int64_t unit = 0;
+    for (size_t k = 0; k < d->count; k++)
+        unit = m->terms[d->first + k].table_low ? 1 : gcd(unit, m->terms[d->first + k].low);
+    d->unit = unit ? unit : 1;
+    round_up(&d->least, d->unit);
+    round_down(&d->most, d->unit);
+    round_up(&d->sure_least, d->unit);
+    round_down(&d->sure_most, d->unit);
 }
 
 static void set_demand(struct nmk_model *m, size_t i)

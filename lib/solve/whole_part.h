@@ -14,11 +14,16 @@ struct nmk_bench {
     uint32_t *local;    /* unknown -> variable of the present net */
     uint32_t *sets;     /* grade -> multiset in the present net */
     bool *is_used;      /* grade: does it occur in the present net? */
-    size_t set_space;
+    size_t set_space;    /* of both */
     uint32_t *used;     /* the grades that occur */
     size_t used_count, used_space;
     int64_t *box_low, *box_high; /* of each unknown: the cell chosen last */
 };
+
+/* Notes that a grade occurs in the present net. */
+void nmk_bench_use_grade(struct nmk_bench *bench, uint32_t grade);
+void nmk_bench_init(struct nmk_bench *bench, const struct nmk_whole_problem *problem);
+void nmk_bench_clear(struct nmk_bench *bench);
 
 struct nmk_part {
     size_t unknown_count, demand_count, remainder_count;

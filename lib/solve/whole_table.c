@@ -11,7 +11,10 @@ enum { LONG_TERMS = 2, LONG_TABLE = 16 };
 #else
 enum { LONG_TERMS = 3, LONG_TABLE = 600 }; /* with more terms and combinations, partial sums are cheaper */
 #endif
-enum { MEMO = 16 };
+enum {
+    MEMO = 16,
+    MOST_ASKED = 1000 /* a wide cell between crossed sure bounds over more sums than this counts as sure */
+};
 #define MOST_COMBINATIONS ((uint64_t)1 << 26)
 
 struct builder {
@@ -35,23 +38,8 @@ struct builder {
 
 static uint32_t note_grade(struct nmk_bench *b, uint32_t grade)
 {
-    if (!grade)
-        return 0;
-    if (b->grades.count > b->set_space) {
-        size_t space = b->set_space;
-        void *used = b->is_used, *sets = b->sets;
-        nmk_memory_reserve(&used, &space, b->grades.count, sizeof *b->is_used);
-        nmk_memory_reserve(&sets, &b->set_space, b->grades.count, sizeof *b->sets);
-        b->is_used = used;
-        b->sets = sets;
-    }
-    if (!b->is_used[grade]) {
-        b->is_used[grade] = true;
-        void *used = b->used;
-        nmk_memory_reserve(&used, &b->used_space, b->used_count + 1, sizeof *b->used);
-        b->used = used;
-        b->used[b->used_count++] = grade;
-    }
+    if (grade)
+        nmk_bench_use_grade(b, grade);
     return grade;
 }
 
@@ -76,19 +64,37 @@ static uint32_t code_of(bool met, uint32_t grade)
     return 1 + 2 * grade + !met;
 }
 
+/* The best grade of the multiples of the unit in [low, high]. */
+static uint32_t best_between(struct builder *b, int64_t low, int64_t high)
+{
+    if ((high - low) / b->demand->unit > MOST_ASKED)
+        return 0;
+    uint32_t best = ask_scaled(b, low);
+    const struct nmk_rat *grades;
+    for (int64_t n = low + b->demand->unit; n <= high && best; n += b->demand->unit) {
+        uint32_t grade = ask_scaled(b, n);
+        grades = b->bench->grades.grades;
+        best = nmk_rat_cmp(&grades[grade], &grades[best]) > 0 ? grade : best;
+    }
+    return best;
+}
+
 /* The best grade of the sums in [low, high], as far as the bounds of a hard demand allow them. */
 static uint32_t grade_scaled(struct builder *b, struct nmk_sum s)
 {
     const struct nmk_model_demand *d = b->demand;
+    bool crossed = d->sure_least > d->sure_most;
     if (d->is_hard) {
         s.low = s.low < d->least ? d->least : s.low;
         s.high = s.high > d->most ? d->most : s.high;
     }
-    if (s.high < d->sure_least && (d->sure_least <= d->sure_most || s.high <= d->sure_most))
+    if (s.high < d->sure_least && (!crossed || s.high <= d->sure_most))
         return ask_scaled(b, s.high);
-    if (s.low > d->sure_most && (d->sure_least <= d->sure_most || s.low >= d->sure_least))
+    if (s.low > d->sure_most && (!crossed || s.low >= d->sure_least))
         return ask_scaled(b, s.low);
-    return s.low == s.high && d->sure_least > d->sure_most ? ask_scaled(b, s.low) : 0;
+    if (!crossed)
+        return 0;
+    return best_between(b, s.low < d->sure_most ? d->sure_most : s.low, s.high > d->sure_least ? d->sure_least : s.high);
 }
 
 static uint32_t code_scaled(struct builder *b, struct nmk_sum s)
