@@ -12,7 +12,7 @@
 #include <stddef.h>
 #include <stdint.h>
 
-#include "solve/whole_arena.h"
+#include "base/arena.h"
 
 #define NMK_LEX_SAME UINT32_MAX
 

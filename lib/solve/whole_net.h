@@ -11,7 +11,7 @@
 #include <stddef.h>
 #include <stdint.h>
 
-#include "solve/whole_arena.h"
+#include "base/arena.h"
 #include "solve/whole_multiset.h"
 
 #define NMK_NET_NO_KEY UINT32_MAX
