@@ -1,5 +1,7 @@
 #include "nearmark/affine.h"
 
+#include <assert.h>
+
 #include "base/debug.h"
 #include "base/memory.h"
 
@@ -42,6 +44,7 @@ static void reserve(struct nmk_affine *f, size_t wanted)
 /* The slot after the last, a zero, not yet counted: counted by `keep` if it became other than zero. */
 static struct nmk_rat *next_slot(struct nmk_affine *f, uint64_t name)
 {
+    assert(f->count < f->space && nmk_rat_is_zero(&f->terms[f->count].times));
     f->terms[f->count].name = name;
     return &f->terms[f->count].times;
 }
@@ -151,6 +154,7 @@ static bool is_at(const struct nmk_affine *f, size_t place, uint64_t name)
 
 static void insert(struct nmk_affine *f, size_t place, uint64_t name, struct nmk_rat *times)
 {
+    assert(place <= f->count && !is_at(f, place, name));
     reserve(f, f->count + 1);
     for (size_t i = f->count++; i > place; i--)
         f->terms[i] = f->terms[i - 1];
@@ -160,6 +164,7 @@ static void insert(struct nmk_affine *f, size_t place, uint64_t name, struct nmk
 
 static void take_out(struct nmk_affine *f, size_t place)
 {
+    assert(place < f->count);
     nmk_rat_clear(&f->terms[place].times);
     f->count--;
     for (size_t i = place; i < f->count; i++)

@@ -197,6 +197,7 @@ static void root_end(struct nmk_rat *out, const struct nmk_rat *a, unsigned up)
 {
     struct nmk_rat_view room;
     mpq_srcptr x = nmk_rat_view(&room, a);
+    assert(mpq_sgn(x) >= 0);
     mpq_t root;
     mpq_init(root);
     if (!root_exactly(root, x))

@@ -105,6 +105,7 @@ static void wide_sum(struct nmk_rat *out, int64_t an, int64_t bn, int64_t a_rest
 
 static void small_sum(struct nmk_rat *out, int64_t an, int64_t ad, int64_t bn, int64_t bd)
 {
+    assert(ad >= 1 && bd >= 1);
     int64_t left, right, sum, den;
     int64_t g = (int64_t)nmk_word_gcd((uint64_t)ad, (uint64_t)bd);
     int64_t a_rest = g == 1 ? ad : ad / g, b_rest = g == 1 ? bd : bd / g;
@@ -127,6 +128,7 @@ static void small_sum(struct nmk_rat *out, int64_t an, int64_t ad, int64_t bn, i
 /* (2) What a numerator has in common with the other's denominator is taken out first: the product is in lowest terms. */
 static void small_product(struct nmk_rat *out, int64_t an, int64_t ad, int64_t bn, int64_t bd)
 {
+    assert(ad >= 1 && bd >= 1);
     int64_t num, den;
     int64_t g = (int64_t)nmk_word_gcd(nmk_word_size(an), (uint64_t)bd);
     int64_t h = (int64_t)nmk_word_gcd(nmk_word_size(bn), (uint64_t)ad);
@@ -228,6 +230,7 @@ static const uint64_t most_bits = UINT64_C(1) << 36;
 /* Powers of coprime numbers are coprime: nothing to reduce. */
 static void big_pow(struct nmk_rat *out, const struct nmk_rat *a, unsigned n)
 {
+    assert(n >= 1);
     if (nmk_rat_bits(a) > most_bits / n)
         nmk_memory_exhausted(SIZE_MAX);
     struct nmk_rat_view room;

@@ -1,4 +1,5 @@
 /* rat_text.c -- rationals read from text and written as text. The same under every locale. */
+#include <assert.h>
 #include <string.h>
 
 #include "base/memory.h"
@@ -72,9 +73,9 @@ static void whole_from(mpz_ptr out, const char *digits, size_t size)
 {
     char *copy = nmk_memory_copy_text(digits, size);
     int bad = mpz_set_str(out, copy, 10);
+    assert(!bad); /* only digits come here */
+    (void)bad;
     nmk_memory_free(copy);
-    if (bad)
-        mpz_set_ui(out, 0); /* not reached: only digits come here */
 }
 
 static void big_from(mpq_ptr q, const struct scan *s)
@@ -216,6 +217,7 @@ static void scaled(mpz_ptr out, mpq_srcptr a, unsigned places)
 
 static void put_decimal(struct sink *s, const char *digits, size_t count, size_t places)
 {
+    assert(count >= 1);
     size_t before = count > places ? count - places : 0;
     if (before)
         put(s, digits, before);

@@ -93,8 +93,8 @@ static mpq_ptr wide_room(struct nmk_rat *out)
 {
     if (out->big) {
         mpq_ptr q = out->big;
-        (void)mpz_limbs_write(mpq_numref(q), wide_limbs);
-        (void)mpz_limbs_write(mpq_denref(q), wide_limbs);
+        (void)mpz_limbs_modify(mpq_numref(q), wide_limbs);
+        (void)mpz_limbs_modify(mpq_denref(q), wide_limbs);
         return q;
     }
     mpq_ptr q = nmk_memory_new(1, sizeof *q);
@@ -118,7 +118,7 @@ void nmk_rat_set_wide(struct nmk_rat *out, bool negative, nmk_wide_size num, nmk
         nmk_rat_set_words(out, negative, (uint64_t)num, (uint64_t)den);
         return;
     }
-    NMK_DEBUG_ASSERT(nmk_wide_gcd(num, den) == 1);
+    NMK_DEBUG_ASSERT(nmk_wide_gcd(num, den) == 1 && den);
     mpq_ptr q = wide_room(out);
     write_wide(mpq_numref(q), negative, num);
     write_wide(mpq_denref(q), false, den);
@@ -126,6 +126,7 @@ void nmk_rat_set_wide(struct nmk_rat *out, bool negative, nmk_wide_size num, nmk
 
 void nmk_rat_set_words(struct nmk_rat *out, bool negative, uint64_t num, uint64_t den)
 {
+    NMK_DEBUG_ASSERT(nmk_word_gcd(num, den) == 1 && den);
     if (num > (uint64_t)NMK_RAT_MAX || den > (uint64_t)NMK_RAT_MAX) {
         nmk_rat_set_wide(out, negative, num, den);
         return;
@@ -134,5 +135,4 @@ void nmk_rat_set_words(struct nmk_rat *out, bool negative, uint64_t num, uint64_
         nmk_rat_clear(out);
     out->num = negative ? -(int64_t)num : (int64_t)num;
     out->less = (int64_t)(den - 1);
-    NMK_DEBUG_ASSERT(nmk_rat_is_canonical(out));
 }

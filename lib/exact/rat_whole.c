@@ -1,4 +1,5 @@
 /* rat_whole.c -- rationals and whole numbers: floor, ceiling, the two parts, common measures and multiples, hash. */
+#include <assert.h>
 #include <gmp.h>
 
 #include "exact/rat_view.h"
@@ -71,6 +72,7 @@ static void common(divide *of_nums, divide *of_dens, struct nmk_rat *out, const 
 
 static nmk_wide_size word_lcm(uint64_t a, uint64_t b)
 {
+    assert(a && b);
     return (nmk_wide_size)(a / nmk_word_gcd(a, b)) * b;
 }
 
