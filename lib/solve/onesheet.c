@@ -19,7 +19,6 @@ struct nmk_onesheet_group {
     int64_t values[MOST_DUALS];
     uint32_t front; /* list of builds, none no larger than another */
     uint8_t lowest; /* first lot */
-    bool turns;     /* every piece may be turned, or is a square */
 };
 
 struct search {
@@ -27,6 +26,7 @@ struct search {
     struct nmk_cutjob *job;
     uint64_t whole_set;
     int32_t width, height;
+    bool mirrored; /* a square sheet and all pieces turnable: with each build, what it is turned serves as well */
     int64_t slack;        /* area the sheet can spare */
     int32_t share;        /* parts may waste so many sixteenths of it: 16 decides, fewer are a quick look first */
     size_t dual_count;
@@ -301,8 +301,7 @@ static void join_builds(struct search *s, const struct nmk_onesheet_group *a, co
     size_t before = s->room->builds.count;
     offer(s, fresh, place, &c);
     bool kept = s->room->builds.count > before;
-    /* with everything turnable only rows are made; the stacks are those rows turned */
-    if (fresh->turns && kept)
+    if (s->mirrored && kept)
         offer_turned(s, *place, (uint32_t)before);
 }
 
@@ -312,8 +311,7 @@ static void join_groups(struct search *s, size_t first, size_t second)
     struct nmk_onesheet *room = s->room;
     struct nmk_onesheet_group a = room->groups[first], b = room->groups[second];
     struct nmk_onesheet_group fresh = {.set = a.set + b.set, .area = a.area + b.area, .least_waste = INT64_MAX,
-                                       .front = NMK_BUILD_NONE, .lowest = a.lowest < b.lowest ? a.lowest : b.lowest,
-                                       .turns = a.turns && b.turns};
+                                       .front = NMK_BUILD_NONE, .lowest = a.lowest < b.lowest ? a.lowest : b.lowest};
     for (size_t i = 0; i < s->dual_count; i++)
         fresh.values[i] = a.values[i] + b.values[i];
     uint32_t found = room->slots[slot_of(room, fresh.set)];
@@ -323,7 +321,7 @@ static void join_groups(struct search *s, size_t first, size_t second)
         for (uint32_t y = b.front; y != NMK_BUILD_NONE; y = room->builds.at[y].next) {
             steps += 2;
             join_builds(s, &a, &b, x, y, NMK_BUILD_BESIDE, &fresh, &place);
-            if (!fresh.turns)
+            if (!s->mirrored) /* else the stacks are the rows turned */
                 join_builds(s, &a, &b, x, y, NMK_BUILD_STACKED, &fresh, &place);
         }
     s->over = !nmk_cutjob_spend(s->job, 4 * steps);
@@ -374,8 +372,7 @@ static void start_level(struct search *s)
             continue;
         const struct nmk_lot *lot = &s->job->lots[i];
         struct nmk_onesheet_group group = {.set = nmk_set_one(s->job, i), .area = lot->area, .least_waste = INT64_MAX,
-                                           .front = NMK_BUILD_NONE, .lowest = (uint8_t)i,
-                                           .turns = lot->may_turn || lot->width == lot->height};
+                                           .front = NMK_BUILD_NONE, .lowest = (uint8_t)i};
         for (size_t d = 0; d < s->dual_count; d++)
             group.values[d] = s->duals[d].pair->values[i];
         size_t place = add_group(room, &group);
@@ -390,6 +387,15 @@ static void start_level(struct search *s)
         s->over = s->over || room->groups[place].front == NMK_BUILD_NONE;
     }
     sort_level(room, 0);
+}
+
+static bool is_mirrored(const struct search *s)
+{
+    for (size_t i = 0; i < s->job->lot_count; i++)
+        if (!s->job->lots[i].may_turn && s->job->lots[i].width != s->job->lots[i].height &&
+            nmk_set_count(s->job, s->whole_set, i))
+            return false;
+    return s->width == s->height;
 }
 
 /* The pairs of functions by which this set leaves the least to spare, in 2^16ths of the sheet. False: one of them shows
@@ -462,6 +468,7 @@ enum nmk_fit nmk_onesheet_try(struct nmk_onesheet *room, struct nmk_cutjob *job,
     if (s.parts > MOST_PARTS)
         return NMK_FIT_UNKNOWN;
     fit_sizes(&s, sheet);
+    s.mirrored = is_mirrored(&s);
     s.slack = (int64_t)s.width * s.height - nmk_set_area(job, set);
     if (s.slack < 0 || !choose_duals(&s, duals))
         return NMK_FIT_NO;
