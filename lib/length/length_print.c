@@ -53,10 +53,7 @@ void nmk_length_add_decimal(struct nmk_text *t, const struct nmk_rat *value, uns
     nmk_rat_print_decimal(digits, length + 1, value, places);
     if (places)
         length = trimmed(digits, length);
-    if (length == 2 && memcmp(digits, "-0", 2) == 0)
-        nmk_text_add_string(t, "0");
-    else
-        nmk_text_add(t, digits, length);
+    nmk_text_add(t, digits, length);
     nmk_memory_free(digits);
 }
 

@@ -114,6 +114,8 @@ static const struct spelling spellings[] = {
     {"3ft4in", "1016", NMK_IN, "", false},
     {"3 feet 4 inches", "1016", NMK_IN, "", false},
     {"3' 14\"", "1270", NMK_IN, "", true},
+    {"3' 12\"", "6096/5", NMK_IN, "", true},
+    {"3' 11 15/16\"", "97409/80", NMK_IN, "", false},
     {"1 1/2' 3\"", "2667/5", NMK_IN, "", true},
     {"3' - 4\"", "4572/5", NMK_FT, " - 4\"", false},
     {"3' x 4'", "4572/5", NMK_FT, " x 4'", false},
@@ -279,6 +281,28 @@ static void test_a_point_is_told_apart_for_both(void **state)
     assert_int_equal(reading_parse(&r, "12 pt", 5, false, &e), NMK_INVALID);
     assert_string_equal(e.message, "A point is 1/72 in to a printer and 1/1000 in to a card seller");
     assert_string_equal(e.hint, "write 12 mil for a card's thickness, 1/6 in for type");
+}
+
+/* A quotation in a message is at most 48 bytes and an ellipsis, and ends between two characters. */
+static void test_long_texts_are_quoted_in_part(void **state)
+{
+    (void)state;
+    struct nmk_length_read r = {.used = 0};
+    struct nmk_length_error e;
+    char text[128] = "84-", hint[128] = "write 84 - ";
+    for (size_t i = 0; i < 30; i++) {
+        strcat(text, "⁷");
+        strcat(hint, i < 16 ? "⁷" : i == 16 ? "…" : "");
+    }
+    strcat(text, "/2");
+    assert_int_equal(reading_parse(&r, text, strlen(text), false, &e), NMK_INVALID);
+    assert_string_equal(e.hint, hint);
+    memset(text, '7', 127);
+    memcpy(text, "1-1", 3);
+    text[50] = '/';
+    strcpy(text + 51, "2");
+    assert_int_equal(reading_parse(&r, text, strlen(text), false, &e), NMK_INVALID);
+    assert_int_equal(strlen(e.hint), strlen("write 1 - ") + 48 + 3);
 }
 
 static void test_a_minus_is_read_where_it_may_stand(void **state)
@@ -482,6 +506,7 @@ int main(void)
         cmocka_unit_test(test_every_refusal_has_its_code_and_place),
         cmocka_unit_test(test_an_ambiguous_comma_shows_both_readings_in_the_message),
         cmocka_unit_test(test_a_point_is_told_apart_for_both),
+        cmocka_unit_test(test_long_texts_are_quoted_in_part),
         cmocka_unit_test(test_a_minus_is_read_where_it_may_stand),
         cmocka_unit_test(test_a_lone_fraction_tells_where_its_slash_is),
         cmocka_unit_test(test_a_number_has_a_thousand_digits_at_most),
