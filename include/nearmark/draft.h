@@ -12,8 +12,8 @@ struct nmk_draft;
 
 /* `edition`: an index of the design. `step`: other marks in place of the edition's, with the unit they are written in;
  * NULL: the edition's own. `sure` is no matter of a draft. Errors go into `list`, with the span of what is wrong:
- * NMK_INVALID for a panel or mat designed at 0 or less, bounds the wrong way round in this edition, a division by zero,
- * the root of a negative number, an index out of range, a step <= 0. */
+ * NMK_INVALID for a length or mat designed at 0 or less, a division by zero, the root of a negative number, an index
+ * out of range, a step <= 0. */
 enum nmk_status nmk_draft_new(struct nmk_draft **out, const struct nmk_design *design, size_t edition,
                               const struct nmk_rat *step, enum nmk_unit step_unit, struct nmk_diagnostics *list);
 void nmk_draft_free(struct nmk_draft *draft); /* NULL allowed */
@@ -37,5 +37,10 @@ size_t nmk_draft_line_count(const struct nmk_draft *draft, size_t piece, enum nm
 const struct nmk_rat *nmk_draft_line(const struct nmk_draft *draft, size_t piece, enum nmk_way way, size_t line);
 /* Is the line a score taken from the last edge? false for cuts. */
 bool nmk_draft_from_last(const struct nmk_draft *draft, size_t piece, enum nmk_way way, size_t line);
+
+/* Of a piece with panels: in how many stretches a panel stands in one copy, and the greatest number of folds that one of
+ * them has beside it (`outside`): its scores, and the edge where the ring of a list with a glue panel closes. */
+size_t nmk_piece_stretches(const struct nmk_piece *piece, size_t panel);
+size_t nmk_piece_folds(const struct nmk_piece *piece, size_t panel);
 
 #endif
