@@ -3,7 +3,7 @@
 #include <assert.h>
 #include <stdio.h>
 
-#include "base/diagnostics.h"
+#include "base/diagnose.h"
 #include "base/memory.h"
 #include "nearmark/enclosure.h"
 #include "nearmark/marks.h"

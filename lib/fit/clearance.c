@@ -2,7 +2,7 @@
 
 #include <assert.h>
 
-#include "base/diagnostics.h"
+#include "base/diagnose.h"
 #include "base/memory.h"
 #include "nearmark/enclosure.h"
 
