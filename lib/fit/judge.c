@@ -12,6 +12,8 @@ struct shape {
     struct nmk_rat *widths;
     size_t count;
     struct nmk_chance *chance;
+    struct nmk_rat let_down[2], slack[2]; /* [0] one bound, [1] two: the last question asked and its answer */
+    bool known[2];
 };
 
 struct judged {
@@ -70,6 +72,10 @@ static void free_shape(struct shape *shape)
         return;
     nmk_widths_free(shape->widths, shape->count);
     nmk_chance_free(shape->chance);
+    for (int i = 0; i < 2; i++) {
+        nmk_rat_clear(&shape->let_down[i]);
+        nmk_rat_clear(&shape->slack[i]);
+    }
     nmk_memory_free(shape);
 }
 
@@ -347,6 +353,17 @@ static void find_slack(struct nmk_rat *out, const struct nmk_chance *chance, con
     nmk_rat_clear(&tail);
 }
 
+/* Many demands share a shape and all ask the same. */
+static const struct nmk_rat *slack_of(struct shape *shape, int bounds, const struct nmk_rat *let_down)
+{
+    if (!shape->known[bounds] || !nmk_rat_equal(&shape->let_down[bounds], let_down)) {
+        nmk_rat_set(&shape->let_down[bounds], let_down);
+        find_slack(&shape->slack[bounds], shape->chance, let_down);
+        shape->known[bounds] = true;
+    }
+    return &shape->slack[bounds];
+}
+
 static void narrow(struct nmk_rat *least, struct nmk_rat *most, const struct nmk_clearance *c, const struct nmk_rat *slack_each)
 {
     struct nmk_rat bound = {0};
@@ -368,7 +385,7 @@ void nmk_judge_sure_range(struct nmk_rat *least, bool *has_least, struct nmk_rat
 {
     const struct nmk_clearance *c = &judge->clearances->all[demand];
     const struct judged *d = &judge->demands[demand];
-    struct nmk_rat let_down = {0}, slack_each = {0}, two = {0};
+    struct nmk_rat let_down = {0}, two = {0};
     nmk_rat_set_int(&let_down, 1);
     nmk_rat_sub(&let_down, &let_down, sure);
     nmk_rat_set_int(&two, 2);
@@ -380,12 +397,9 @@ void nmk_judge_sure_range(struct nmk_rat *least, bool *has_least, struct nmk_rat
         nmk_rat_set(least, c->low);
     if (c->high)
         nmk_rat_set(most, c->high);
-    for (size_t k = 0; k < d->cases.count; k++) {
-        find_slack(&slack_each, d->shapes[k]->chance, &let_down);
-        narrow(least, most, c, &slack_each);
-    }
+    for (size_t k = 0; k < d->cases.count; k++)
+        narrow(least, most, c, slack_of(d->shapes[k], c->low && c->high, &let_down));
     nmk_rat_clear(&let_down);
-    nmk_rat_clear(&slack_each);
     nmk_rat_clear(&two);
 }
 

@@ -1,0 +1,549 @@
+#include "settle/marking.h"
+
+#include "base/memory.h"
+
+static const int64_t MOST_STRIP = (int64_t)1 << 40; /* marks; beyond every size of a design */
+
+struct nmk_marking {
+    struct nmk_marking_plan plan;
+    const struct nmk_design *design;
+    size_t length_count;
+    struct nmk_affine (*wholes)[2]; /* by piece and way, over names of lengths */
+    struct nmk_whole_problem problem;
+    struct nmk_whole_unknown *unknowns;
+    struct nmk_whole_demand *demands;
+    struct nmk_whole_remainder *remainders;
+    size_t unknown_count, demand_count, demand_space, remainder_count, remainder_space, unknown_space;
+    size_t *places; /* by demand of the design */
+    size_t *origin; /* by demand of the problem: the design's demand, or NMK_NONE */
+    size_t origin_space;
+    bool *watched;  /* by length */
+};
+
+/* ---- forms over lengths: (3) ---- */
+
+static uint64_t choice_name(size_t length, size_t way)
+{
+    return (uint64_t)length | (uint64_t)(1 + way) << 32;
+}
+
+static void add_marks(struct nmk_affine *form, const struct nmk_marking *m, size_t length, const struct nmk_rat *times)
+{
+    struct nmk_rat mm = {0};
+    nmk_rat_mul(&mm, times, nmk_draft_step(m->plan.draft));
+    nmk_affine_add_term(form, length, &mm);
+    nmk_rat_clear(&mm);
+}
+
+static void add_scaled(struct nmk_affine *form, const struct nmk_affine *more, const struct nmk_rat *times)
+{
+    struct nmk_affine scaled = {0};
+    nmk_affine_scale(&scaled, more, times);
+    nmk_affine_add(form, form, &scaled);
+    nmk_affine_clear(&scaled);
+}
+
+static void add_atom(struct nmk_affine *form, const struct nmk_marking *m, const struct nmk_atom *a, const struct nmk_rat *times)
+{
+    struct nmk_rat size = {0};
+    const struct nmk_piece *piece;
+    switch (a->kind) {
+    case NMK_ATOM_PANEL: add_marks(form, m, nmk_design_piece(m->design, a->subject)->panels[a->part].length, times); break;
+    case NMK_ATOM_TOTAL:
+        piece = nmk_design_piece(m->design, a->subject);
+        nmk_rat_set_int(&size, (int64_t)(piece->copies * nmk_piece_stretches(piece, a->part)));
+        nmk_rat_mul(&size, &size, times);
+        add_marks(form, m, piece->panels[a->part].length, &size);
+        break;
+    case NMK_ATOM_WHOLE: add_scaled(form, &m->wholes[a->subject][a->part], times); break;
+    case NMK_ATOM_LENGTH: add_marks(form, m, a->subject, times); break;
+    case NMK_ATOM_CHOICE: nmk_affine_add_term(form, choice_name(a->subject, a->part), times); break;
+    case NMK_ATOM_MEASURE:
+    case NMK_ATOM_STOCK:
+        nmk_rat_mul(&size, times, a->kind == NMK_ATOM_MEASURE ? &nmk_design_measure(m->design, a->subject)->size
+                                                              : &nmk_design_stock(m->design, a->subject)->thickness);
+        nmk_affine_add_rat(form, &size);
+        break;
+    case NMK_ATOM_PLACE:
+    case NMK_ATOM_PRODUCT: break;
+    }
+    nmk_rat_clear(&size);
+}
+
+void nmk_marking_form(struct nmk_affine *out, const struct nmk_marking *marking, size_t demand)
+{
+    const struct nmk_affine *atoms = &marking->plan.clearances->all[demand].form;
+    struct nmk_affine form = {0};
+    nmk_affine_set_rat(&form, &atoms->constant);
+    for (size_t i = 0; i < atoms->count; i++) {
+        struct nmk_atom a = nmk_atom_of(atoms->terms[i].name);
+        add_atom(&form, marking, &a, &atoms->terms[i].times);
+    }
+    nmk_affine_swap(out, &form);
+    nmk_affine_clear(&form);
+}
+
+/* What a mat lies on: a panel or a whole size of an earlier piece. */
+static void on_form(struct nmk_affine *out, const struct nmk_marking *m, const struct nmk_formula *on, const struct nmk_rat *one)
+{
+    if (on->kind == NMK_F_PANEL)
+        add_marks(out, m, nmk_design_piece(m->design, on->subject)->panels[on->part].length, one);
+    else
+        nmk_affine_add(out, out, &m->wholes[on->subject][on->part]);
+}
+
+static void make_wholes(struct nmk_marking *m)
+{
+    struct nmk_rat one = {0}, minus = {0};
+    nmk_rat_set_int(&one, 1);
+    nmk_rat_set_int(&minus, -1);
+    m->wholes = nmk_memory_new(nmk_design_piece_count(m->design), sizeof *m->wholes);
+    for (size_t i = 0; i < nmk_design_piece_count(m->design); i++) {
+        const struct nmk_piece *piece = nmk_design_piece(m->design, i);
+        for (int way = NMK_ACROSS; way <= NMK_DOWN; way++) {
+            struct nmk_affine *whole = &m->wholes[i][way];
+            for (size_t k = 0; piece->kind == NMK_PIECE_PANELS && k < piece->lists[way].count; k++)
+                add_marks(whole, m, piece->panels[piece->lists[way].stretches[k].panel].length, &one);
+            if (piece->kind == NMK_PIECE_MAT) {
+                on_form(whole, m, way == NMK_ACROSS ? piece->on.across : piece->on.down, &one);
+                add_marks(whole, m, piece->smaller_length, &minus);
+            }
+        }
+    }
+    nmk_rat_clear(&one);
+    nmk_rat_clear(&minus);
+}
+
+/* ---- unknowns and their costs ---- */
+
+bool nmk_marks_moved(const struct nmk_draft *draft, size_t length, int64_t marks)
+{
+    struct nmk_rat off = {0}, two = {0};
+    if (marks == nmk_draft_nearest(draft, length))
+        return false;
+    nmk_rat_set_int(&off, marks);
+    nmk_rat_mul(&off, &off, nmk_draft_step(draft));
+    nmk_rat_sub(&off, &off, nmk_draft_designed(draft, length));
+    nmk_rat_set_int(&two, 2);
+    nmk_rat_mul(&off, &off, &two);
+    nmk_rat_abs(&off, &off);
+    bool moved = nmk_rat_cmp(&off, nmk_draft_step(draft)) > 0;
+    nmk_rat_clear(&off);
+    nmk_rat_clear(&two);
+    return moved;
+}
+
+static int64_t inch_fineness(const struct nmk_rat *mm)
+{
+    struct nmk_rat inch = {0}, den = {0}, two = {0}, half = {0};
+    int64_t power = 0;
+    nmk_unit_mm(&inch, NMK_IN);
+    nmk_rat_div(&den, mm, &inch);
+    nmk_rat_den(&den, &den);
+    nmk_rat_set_int(&two, 2);
+    for (;; power++) {
+        nmk_rat_div(&half, &den, &two);
+        if (!nmk_rat_is_int(&half))
+            break;
+        nmk_rat_swap(&den, &half);
+    }
+    nmk_rat_clear(&inch);
+    nmk_rat_clear(&den);
+    nmk_rat_clear(&two);
+    nmk_rat_clear(&half);
+    return power;
+}
+
+static int64_t metric_fineness(const struct nmk_rat *mm)
+{
+    static const int64_t coarse[] = {10, 5, 1};
+    struct nmk_rat step = {0}, ratio = {0};
+    int64_t fineness = 3;
+    for (int64_t i = 2; i >= 0; i--) {
+        nmk_rat_set_int(&step, coarse[i]);
+        nmk_rat_div(&ratio, mm, &step);
+        if (nmk_rat_is_int(&ratio))
+            fineness = i;
+    }
+    nmk_rat_clear(&step);
+    nmk_rat_clear(&ratio);
+    return fineness;
+}
+
+int64_t nmk_marks_fineness(const struct nmk_draft *draft, int64_t marks)
+{
+    struct nmk_rat mm = {0};
+    nmk_rat_set_int(&mm, marks);
+    nmk_rat_mul(&mm, &mm, nmk_draft_step(draft));
+    int64_t fineness = nmk_unit_is_inch(nmk_draft_step_unit(draft)) ? inch_fineness(&mm) : metric_fineness(&mm);
+    nmk_rat_clear(&mm);
+    return fineness;
+}
+
+/* Further than `within` marks from its designed size? */
+static bool is_far(const struct nmk_draft *draft, size_t length, int64_t marks, int64_t within)
+{
+    struct nmk_rat off = {0}, limit = {0};
+    nmk_rat_set_int(&off, marks);
+    nmk_rat_mul(&off, &off, nmk_draft_step(draft));
+    nmk_rat_sub(&off, &off, nmk_draft_designed(draft, length));
+    nmk_rat_abs(&off, &off);
+    nmk_rat_set_int(&limit, within);
+    nmk_rat_mul(&limit, &limit, nmk_draft_step(draft));
+    bool far = nmk_rat_cmp(&off, &limit) > 0;
+    nmk_rat_clear(&off);
+    nmk_rat_clear(&limit);
+    return far;
+}
+
+static void cost_of(int64_t parts[3], void *context, size_t unknown, int64_t x)
+{
+    const struct nmk_marking *m = context;
+    const struct nmk_draft *draft = m->plan.draft;
+    parts[0] = parts[1] = parts[2] = 0;
+    if (unknown >= m->length_count || m->plan.only_feasible)
+        return;
+    if (m->plan.options->prefer == NMK_EASIEST) {
+        parts[0] = is_far(draft, unknown, x, m->plan.options->within);
+        parts[1] = nmk_marks_fineness(draft, x);
+        parts[2] = nmk_marks_moved(draft, unknown, x);
+    } else {
+        parts[0] = nmk_marks_moved(draft, unknown, x);
+    }
+}
+
+static void set_number(struct nmk_marking *m, size_t length)
+{
+    struct nmk_whole_unknown *u = &m->unknowns[length];
+    int64_t nearest = nmk_draft_nearest(m->plan.draft, length), within = m->plan.options->within;
+    u->low = 1;
+    u->high = 0;
+    if (!m->plan.only_feasible) {
+        nmk_rat_set(&u->step, nmk_draft_step(m->plan.draft));
+        nmk_rat_set(&u->goal, nmk_draft_designed(m->plan.draft, length));
+    }
+    u->settled_low = nearest - within - 2;
+    u->settled_high = nearest + within + 2;
+}
+
+/* Ranks of the sizes of a punch by A times B, the best 0; of equal sizes the earlier in the list. */
+static int64_t *ranks_of(const struct nmk_punches *punches, bool largest)
+{
+    int64_t *ranks = nmk_memory_new(punches->count, sizeof *ranks);
+    struct nmk_rat *areas = nmk_memory_new(punches->count, sizeof *areas);
+    for (size_t i = 0; i < punches->count; i++)
+        nmk_rat_mul(&areas[i], &punches->sizes[i][NMK_ACROSS], &punches->sizes[i][NMK_DOWN]);
+    for (size_t i = 0; i < punches->count; i++)
+        for (size_t k = 0; k < punches->count; k++) {
+            int order = nmk_rat_cmp(&areas[k], &areas[i]);
+            if (largest)
+                order = -order;
+            ranks[i] += order < 0 || (order == 0 && k < i);
+        }
+    for (size_t i = 0; i < punches->count; i++)
+        nmk_rat_clear(&areas[i]);
+    nmk_memory_free(areas);
+    return ranks;
+}
+
+static void make_unknowns(struct nmk_marking *m)
+{
+    void *unknowns = NULL;
+    m->length_count = m->unknown_count = nmk_design_length_count(m->design);
+    nmk_memory_reserve(&unknowns, &m->unknown_space, m->length_count, sizeof *m->unknowns);
+    m->unknowns = unknowns;
+    m->watched = nmk_memory_new(m->length_count, sizeof *m->watched);
+    for (size_t i = 0; i < m->length_count; i++) {
+        const struct nmk_length *length = nmk_design_length(m->design, i);
+        if (length->kind != NMK_LENGTH_CHOICE) {
+            set_number(m, i);
+            continue;
+        }
+        const struct nmk_punches *punches = nmk_design_punches(m->design, length->punches);
+        m->unknowns[i].is_choice = true;
+        m->unknowns[i].high = (int64_t)punches->count - 1;
+        m->unknowns[i].ranks = ranks_of(punches, length->is_opening);
+    }
+}
+
+/* ---- demands ---- */
+
+static struct nmk_whole_demand *new_demand(struct nmk_marking *m, size_t origin)
+{
+    void *demands = m->demands, *origins = m->origin;
+    nmk_memory_reserve(&demands, &m->demand_space, m->demand_count + 1, sizeof *m->demands);
+    m->demands = demands;
+    nmk_memory_reserve(&origins, &m->origin_space, m->demand_count + 1, sizeof *m->origin);
+    m->origin = origins;
+    m->origin[m->demand_count] = origin;
+    return &m->demands[m->demand_count++];
+}
+
+/* Puts a choice's share for one way into its table. */
+static void add_to_table(const struct nmk_marking *m, struct nmk_whole_term *term, size_t way, const struct nmk_rat *times)
+{
+    const struct nmk_punches *punches = nmk_design_punches(m->design, nmk_design_length(m->design, term->unknown)->punches);
+    struct nmk_rat *table = (struct nmk_rat *)term->table;
+    if (!table)
+        term->table = table = nmk_memory_new(punches->count, sizeof *table);
+    for (size_t i = 0; i < punches->count; i++)
+        nmk_rat_addmul(&table[i], times, &punches->sizes[i][way]);
+}
+
+/* The terms of a form. Choices stand after the numbers in it, first all across, then all down: one term each. */
+static void set_terms(const struct nmk_marking *m, struct nmk_whole_demand *d, const struct nmk_affine *form)
+{
+    struct nmk_whole_term *terms = nmk_memory_new(form->count, sizeof *terms);
+    nmk_rat_set(&d->constant, &form->constant);
+    for (size_t i = 0; i < form->count; i++) {
+        size_t unknown = (size_t)(form->terms[i].name & UINT32_MAX), way = (size_t)(form->terms[i].name >> 32);
+        size_t k = d->count;
+        while (way && k > 0 && terms[k - 1].unknown != unknown)
+            k--;
+        struct nmk_whole_term *term = way && k > 0 ? &terms[k - 1] : &terms[d->count++];
+        term->unknown = unknown;
+        if (way)
+            add_to_table(m, term, way - 1, &form->terms[i].times);
+        else
+            nmk_rat_set(&term->times, &form->terms[i].times);
+    }
+    d->terms = terms;
+}
+
+static void set_bounds(struct nmk_whole_demand *d, const struct nmk_rat *low, const struct nmk_rat *high)
+{
+    d->has_least = low != NULL;
+    d->has_most = high != NULL;
+    if (low)
+        nmk_rat_set(&d->least, low);
+    if (high)
+        nmk_rat_set(&d->most, high);
+}
+
+static void add_design_demand(struct nmk_marking *m, size_t i)
+{
+    const struct nmk_clearance *clearance = &m->plan.clearances->all[i];
+    struct nmk_affine form = {0};
+    nmk_marking_form(&form, m, i);
+    for (size_t k = 0; k < form.count; k++)
+        m->watched[form.terms[k].name & UINT32_MAX] = true;
+    m->places[i] = NMK_NONE;
+    if (!m->plan.left_out || !m->plan.left_out[i]) {
+        m->places[i] = m->demand_count;
+        struct nmk_whole_demand *d = new_demand(m, i);
+        set_terms(m, d, &form);
+        set_bounds(d, clearance->low, clearance->high);
+        if (m->plan.judge && !nmk_design_demand(m->design, i)->exact) {
+            d->graded = true;
+            nmk_judge_sure_range(&d->sure_least, &d->has_sure_least, &d->sure_most, &d->has_sure_most, m->plan.judge, i,
+                                 &m->plan.options->sure);
+        }
+    }
+    nmk_affine_clear(&form);
+}
+
+static void grade_of(struct nmk_rat *out, void *context, size_t demand, const struct nmk_rat *v)
+{
+    const struct nmk_marking *m = context;
+    nmk_judge_grade(out, m->plan.judge, m->origin[demand], v, &m->plan.options->sure);
+}
+
+static bool progress_of(void *context, uint64_t steps)
+{
+    const struct nmk_settle_options *options = ((const struct nmk_marking *)context)->plan.options;
+    return options->progress(options->context, steps);
+}
+
+/* (4) */
+static void add_mat_demands(struct nmk_marking *m)
+{
+    for (size_t i = 0; i < nmk_design_piece_count(m->design); i++) {
+        if (nmk_design_piece(m->design, i)->kind != NMK_PIECE_MAT)
+            continue;
+        for (int way = NMK_ACROSS; way <= NMK_DOWN; way++) {
+            struct nmk_whole_demand *d = new_demand(m, NMK_NONE);
+            set_terms(m, d, &m->wholes[i][way]);
+            set_bounds(d, nmk_draft_step(m->plan.draft), NULL);
+        }
+    }
+}
+
+/* ---- scores on score marks: (4) ---- */
+
+static struct nmk_whole_remainder *new_remainder(struct nmk_marking *m, int64_t modulus)
+{
+    void *remainders = m->remainders;
+    nmk_memory_reserve(&remainders, &m->remainder_space, m->remainder_count + 1, sizeof *m->remainders);
+    m->remainders = remainders;
+    m->remainders[m->remainder_count].modulus = modulus;
+    return &m->remainders[m->remainder_count++];
+}
+
+/* The distance of a score from its edge: the stretches [from, to) of the list, each length as often as it stands. */
+static void add_score(struct nmk_marking *m, const struct nmk_piece *piece, const struct nmk_list *list, size_t from, size_t to)
+{
+    struct nmk_whole_remainder *r = new_remainder(m, nmk_draft_score_marks(m->plan.draft));
+    size_t *unknowns = nmk_memory_new(to - from, sizeof *unknowns);
+    int64_t *times = nmk_memory_new(to - from, sizeof *times);
+    for (size_t i = from; i < to; i++) {
+        size_t length = piece->panels[list->stretches[i].panel].length, k = 0;
+        while (k < r->count && unknowns[k] != length)
+            k++;
+        unknowns[k] = length;
+        times[k]++;
+        r->count += k == r->count;
+    }
+    r->unknowns = unknowns;
+    r->times = times;
+}
+
+static void add_scores(struct nmk_marking *m)
+{
+    for (size_t i = 0; i < nmk_design_piece_count(m->design); i++) {
+        const struct nmk_piece *piece = nmk_design_piece(m->design, i);
+        for (int way = NMK_ACROSS; piece->kind == NMK_PIECE_PANELS && way <= NMK_DOWN; way++) {
+            const struct nmk_list *list = &piece->lists[way];
+            for (size_t line = 1; line < list->count; line++) {
+                bool last = nmk_draft_from_last(m->plan.draft, i, (enum nmk_way)way, line);
+                add_score(m, piece, list, last ? line : 0, last ? list->count : line);
+            }
+        }
+    }
+}
+
+/* ---- strips of whole marks: (2) ---- */
+
+/* strip = a whole number of marks, in a new unknown that costs nothing. */
+static void add_strip(struct nmk_marking *m, const struct nmk_affine *strip)
+{
+    struct nmk_affine form = {0};
+    struct nmk_rat minus = {0}, zero = {0};
+    void *unknowns = m->unknowns;
+    nmk_memory_reserve(&unknowns, &m->unknown_space, m->unknown_count + 1, sizeof *m->unknowns);
+    m->unknowns = unknowns;
+    struct nmk_whole_unknown *u = &m->unknowns[m->unknown_count];
+    u->low = u->settled_low = -MOST_STRIP;
+    u->high = u->settled_high = MOST_STRIP;
+    nmk_rat_neg(&minus, nmk_draft_step(m->plan.draft));
+    nmk_affine_set(&form, strip);
+    nmk_affine_add_term(&form, m->unknown_count++, &minus);
+    struct nmk_whole_demand *d = new_demand(m, NMK_NONE);
+    set_terms(m, d, &form);
+    set_bounds(d, &zero, &zero);
+    nmk_affine_clear(&form);
+    nmk_rat_clear(&minus);
+}
+
+/* The two borders of an `even whole` stand just before it. */
+static void add_strips(struct nmk_marking *m)
+{
+    for (size_t i = 2; i < nmk_design_demand_count(m->design); i++) {
+        if (!nmk_design_demand(m->design, i)->whole || m->places[i] == NMK_NONE)
+            continue;
+        for (size_t k = i - 2; k < i; k++) {
+            struct nmk_affine form = {0};
+            nmk_marking_form(&form, m, k);
+            add_strip(m, &form);
+            nmk_affine_clear(&form);
+        }
+    }
+}
+
+/* ---- the whole ---- */
+
+void nmk_marking_new(struct nmk_marking **out, const struct nmk_marking_plan *plan)
+{
+    struct nmk_marking *m = nmk_memory_new(1, sizeof *m);
+    m->plan = *plan;
+    m->design = nmk_draft_design(plan->draft);
+    make_wholes(m);
+    make_unknowns(m);
+    m->places = nmk_memory_new(nmk_design_demand_count(m->design), sizeof *m->places);
+    for (size_t i = 0; i < nmk_design_demand_count(m->design); i++)
+        add_design_demand(m, i);
+    add_mat_demands(m);
+    if (nmk_draft_score_marks(plan->draft) > 1)
+        add_scores(m);
+    add_strips(m);
+    m->problem = (struct nmk_whole_problem){
+        .unknown_count = m->unknown_count,
+        .demand_count = m->demand_count,
+        .remainder_count = m->remainder_count,
+        .unknowns = m->unknowns,
+        .demands = m->demands,
+        .remainders = m->remainders,
+        .grade = grade_of,
+        .cost = cost_of,
+        .context = m,
+        .progress = plan->options->progress ? progress_of : NULL,
+        .most_steps = plan->options->most_steps,
+    };
+    *out = m;
+}
+
+static void free_demand(struct nmk_marking *m, struct nmk_whole_demand *d)
+{
+    for (size_t i = 0; i < d->count; i++) {
+        struct nmk_whole_term *term = (struct nmk_whole_term *)&d->terms[i];
+        size_t options = term->table ? (size_t)m->unknowns[term->unknown].high + 1 : 0;
+        for (size_t k = 0; k < options; k++)
+            nmk_rat_clear((struct nmk_rat *)&term->table[k]);
+        nmk_memory_free((struct nmk_rat *)term->table);
+        nmk_rat_clear(&term->times);
+    }
+    nmk_memory_free((struct nmk_whole_term *)d->terms);
+    nmk_rat_clear(&d->constant);
+    nmk_rat_clear(&d->least);
+    nmk_rat_clear(&d->most);
+    nmk_rat_clear(&d->sure_least);
+    nmk_rat_clear(&d->sure_most);
+}
+
+void nmk_marking_free(struct nmk_marking *m)
+{
+    if (!m)
+        return;
+    for (size_t i = 0; i < m->demand_count; i++)
+        free_demand(m, &m->demands[i]);
+    for (size_t i = 0; i < m->unknown_count; i++) {
+        nmk_memory_free((int64_t *)m->unknowns[i].ranks);
+        nmk_rat_clear(&m->unknowns[i].step);
+        nmk_rat_clear(&m->unknowns[i].goal);
+    }
+    for (size_t i = 0; i < m->remainder_count; i++) {
+        nmk_memory_free((size_t *)m->remainders[i].unknowns);
+        nmk_memory_free((int64_t *)m->remainders[i].times);
+    }
+    for (size_t i = 0; i < nmk_design_piece_count(m->design); i++) {
+        nmk_affine_clear(&m->wholes[i][NMK_ACROSS]);
+        nmk_affine_clear(&m->wholes[i][NMK_DOWN]);
+    }
+    nmk_memory_free(m->wholes);
+    nmk_memory_free(m->unknowns);
+    nmk_memory_free(m->demands);
+    nmk_memory_free(m->remainders);
+    nmk_memory_free(m->places);
+    nmk_memory_free(m->origin);
+    nmk_memory_free(m->watched);
+    nmk_memory_free(m);
+}
+
+struct nmk_whole_problem *nmk_marking_problem(struct nmk_marking *marking)
+{
+    return &marking->problem;
+}
+
+size_t nmk_marking_place(const struct nmk_marking *marking, size_t demand)
+{
+    return marking->places[demand];
+}
+
+struct nmk_whole_demand *nmk_marking_demand(struct nmk_marking *marking, size_t place)
+{
+    return &marking->demands[place];
+}
+
+bool nmk_marking_unwatched(const struct nmk_marking *marking, size_t length)
+{
+    return !marking->watched[length];
+}

@@ -1,0 +1,48 @@
+/* marking.h -- a design as a problem in whole numbers of marks, and its way back.
+ *
+ * (1) One unknown for each length, in the design's order: a number of marks n >= 1, or a choice of punches.
+ * (2) For each strip that must be whole marks (`even whole`) one more unknown after them: the strip.
+ * (3) A demand's nominal clearance is linear in the unknowns: panels, totals and whole sizes become sums of lengths, and
+ *     a mat is what it lies on less its `smaller`.
+ * (4) Besides the demands: every mat is at least one mark each way; every score stands on a score mark. */
+#ifndef LIB_SETTLE_MARKING_H
+#define LIB_SETTLE_MARKING_H
+
+#include "fit/clearance.h"
+#include "fit/judge.h"
+#include "nearmark/settle.h"
+#include "nearmark/whole.h"
+
+struct nmk_marking_plan {
+    const struct nmk_draft *draft;
+    const struct nmk_clearances *clearances;
+    const struct nmk_judge *judge;             /* NULL: nothing is graded */
+    const struct nmk_settle_options *options;
+    const bool *left_out;                      /* by demand; NULL: none. A demand left out is not laid down */
+    bool only_feasible;                        /* no aims: any marks that are allowed */
+};
+
+struct nmk_marking;
+
+void nmk_marking_new(struct nmk_marking **out, const struct nmk_marking_plan *plan);
+void nmk_marking_free(struct nmk_marking *marking);
+/* The problem; its demands begin with those of the design that are not left out, in order. Owned by the marking, which
+ * may be given other bounds between two solutions. */
+struct nmk_whole_problem *nmk_marking_problem(struct nmk_marking *marking);
+/* The place of a design's demand among the problem's, NMK_NONE if it is left out. */
+size_t nmk_marking_place(const struct nmk_marking *marking, size_t demand);
+struct nmk_whole_demand *nmk_marking_demand(struct nmk_marking *marking, size_t place);
+
+/* The form of a demand over the names of lengths (a length's index: mm a mark) and of choices (index + 2^32 (1 + way): the
+ * punched size); the errors left out. */
+void nmk_marking_form(struct nmk_affine *out, const struct nmk_marking *marking, size_t demand);
+
+/* Is the length a matter of no demand? */
+bool nmk_marking_unwatched(const struct nmk_marking *marking, size_t length);
+
+/* Not one of its nearest marks? At a tie both neighbours are nearest, and the nearest is never below one mark. */
+bool nmk_marks_moved(const struct nmk_draft *draft, size_t length, int64_t marks);
+/* How fine a number of marks is to find, by the unit in which the marks are written: see DEVELOPERS.md. */
+int64_t nmk_marks_fineness(const struct nmk_draft *draft, int64_t marks);
+
+#endif

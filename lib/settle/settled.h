@@ -1,0 +1,33 @@
+/* settled.h -- what a settled result holds; for the rooms of lib/settle that go on from it. */
+#ifndef LIB_SETTLE_SETTLED_H
+#define LIB_SETTLE_SETTLED_H
+
+#include "fit/judge.h"
+#include "nearmark/settle.h"
+
+struct nmk_settled {
+    const struct nmk_draft *draft;
+    struct nmk_settle_options options;
+    struct nmk_clearances *clearances;
+    struct nmk_judge *judge;
+    bool holds_together;
+    size_t length_count, demand_count;
+    int64_t *marks;  /* by length; 0 where there are none */
+    size_t *choices; /* by length, from 0; where nothing meets all demands, those of the nearest marks */
+    bool *unwatched; /* by length */
+    size_t moved;
+    struct nmk_rat deviation;
+    enum nmk_state state;
+    struct nmk_sizes *sizes[3]; /* by column; SETTLED only if it holds together */
+    struct nmk_view (*views)[3]; /* by demand and column */
+    size_t (*worst)[3];          /* the case of each view */
+    struct nmk_settled_sources *sources; /* by demand and column, made when asked for */
+};
+
+struct nmk_settled_sources {
+    struct nmk_contribution *all[3];
+    size_t count[3];
+    bool known[3];
+};
+
+#endif
