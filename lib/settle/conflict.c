@@ -2,6 +2,7 @@
 
 #include "base/memory.h"
 #include "settle/hitting.h"
+#include "settle/marking.h"
 #include "settle/settled.h"
 #include "settle/subset.h"
 
@@ -28,7 +29,7 @@ struct finder {
 /* Grows `trial`, which can be met, by each demand that can be met beside it; what then stays out is a removal. */
 static enum nmk_status grow(struct finder *f)
 {
-    size_t count = f->subset.demand_count;
+    size_t count = f->subset.count;
     enum nmk_status status = NMK_OK;
     for (size_t i = 0; i < count; i++)
         f->trial[i] |= f->met[i];
@@ -37,7 +38,7 @@ static enum nmk_status grow(struct finder *f)
             continue;
         bool feasible = false;
         f->trial[i] = true;
-        status = nmk_subset_try(&feasible, &f->subset, f->trial, NMK_NONE, NULL, f->met, NULL);
+        status = nmk_subset_try(&feasible, &f->subset, f->trial, f->met);
         f->trial[i] = feasible;
         for (size_t k = 0; feasible && k < count; k++)
             f->trial[k] |= f->met[k];
@@ -47,14 +48,14 @@ static enum nmk_status grow(struct finder *f)
 
 static enum nmk_status find_smallest(struct finder *f)
 {
-    size_t count = f->subset.demand_count;
+    size_t count = f->subset.count;
     struct nmk_hitting removals = {.limit = count};
     bool feasible = true;
     enum nmk_status status = NMK_OK;
     for (;;) {
         nmk_hitting_smallest(f->in, &removals);
         memcpy(f->trial, f->in, count * sizeof *f->trial);
-        status = nmk_subset_try(&feasible, &f->subset, f->trial, NMK_NONE, NULL, f->met, NULL);
+        status = nmk_subset_try(&feasible, &f->subset, f->trial, f->met);
         if (status != NMK_OK || !feasible)
             break;
         status = grow(f);
@@ -68,128 +69,25 @@ static enum nmk_status find_smallest(struct finder *f)
     return status;
 }
 
-/* ---- the smallest change of a bound ---- */
-
-static void set_changed(struct nmk_bounds *b, const struct nmk_rat *low, const struct nmk_rat *high)
-{
-    b->has_low = low != NULL;
-    b->has_high = high != NULL;
-    if (low)
-        nmk_rat_set(&b->low.metric, low);
-    if (high)
-        nmk_rat_set(&b->high.metric, high);
-}
-
-static void bounds_clear(struct nmk_bounds *b)
-{
-    nmk_rat_clear(&b->low.metric);
-    nmk_rat_clear(&b->high.metric);
-}
-
-/* Tries the set with one bound of a demand moved to `at` (NULL: opened). */
-static enum nmk_status try_bound(bool *feasible, struct finder *f, size_t demand, bool high, const struct nmk_rat *at, struct nmk_rat *v)
-{
-    const struct nmk_clearance *c = &f->settled->clearances->all[demand];
-    struct nmk_bounds b = {0};
-    set_changed(&b, high ? c->low : at, high ? at : c->high);
-    enum nmk_status status = nmk_subset_try(feasible, &f->subset, f->in, demand, &b, NULL, v);
-    bounds_clear(&b);
-    return status;
-}
-
-/* best = best +- k * grid, towards the bound. */
-static void towards(struct nmk_rat *out, const struct nmk_rat *best, const struct nmk_rat *grid, int64_t k, bool high)
-{
-    struct nmk_rat steps = {0};
-    nmk_rat_set_int(&steps, high ? -k : k);
-    nmk_rat_mul(&steps, &steps, grid);
-    nmk_rat_add(out, best, &steps);
-    nmk_rat_clear(&steps);
-}
-
-/* How many grid steps lie between the clearance found and the bound: the search's upper end. */
-static int64_t steps_between(const struct nmk_rat *best, const struct nmk_rat *bound, const struct nmk_rat *grid)
-{
-    struct nmk_rat between = {0};
-    int64_t steps = 0;
-    nmk_rat_sub(&between, bound, best);
-    nmk_rat_abs(&between, &between);
-    if (nmk_rat_div(&between, &between, grid) == NMK_OK) {
-        nmk_rat_floor(&between, &between);
-        if (nmk_rat_get_int(&steps, &between) != NMK_OK)
-            steps = INT64_MAX / 2;
-    }
-    nmk_rat_clear(&between);
-    return steps;
-}
-
-/* The clearance nearest to the bound with which the set can be met once that bound is opened: from one that can be
- * reached, by halving the whole number of grid steps that may still be gained. *possible: false if opening does not help. */
-static enum nmk_status nearest_reached(struct nmk_rat *best, bool *possible, struct finder *f, size_t demand, bool high)
-{
-    const struct nmk_clearance *c = &f->settled->clearances->all[demand];
-    struct nmk_rat grid = {0}, at = {0}, v = {0};
-    enum nmk_status status = try_bound(possible, f, demand, high, NULL, best);
-    nmk_subset_grid(&grid, &f->subset, demand);
-    int64_t gain = status == NMK_OK && *possible ? steps_between(best, high ? c->high : c->low, &grid) : 0;
-    while (gain > 0 && status == NMK_OK) {
-        int64_t half = gain / 2 + gain % 2;
-        bool feasible = false;
-        towards(&at, best, &grid, half, high);
-        status = try_bound(&feasible, f, demand, high, &at, &v);
-        if (status != NMK_OK)
-            break;
-        if (!feasible) {
-            gain = half - 1;
-            continue;
-        }
-        nmk_rat_set(best, &v);
-        int64_t left = steps_between(best, high ? c->high : c->low, &grid);
-        gain = left < gain - half ? left : gain - half;
-    }
-    nmk_rat_clear(&grid);
-    nmk_rat_clear(&at);
-    nmk_rat_clear(&v);
-    return status;
-}
-
-/* The smaller of the two changes that help; of equal ones that of the lower bound. */
-static enum nmk_status find_change(struct nmk_conflict_member *member, struct finder *f)
-{
-    const struct nmk_clearance *c = &f->settled->clearances->all[member->demand];
-    struct nmk_rat best = {0};
-    enum nmk_status status = NMK_OK;
-    for (int high = 0; high <= 1 && status == NMK_OK; high++) {
-        const struct nmk_rat *bound = high ? c->high : c->low;
-        bool possible = false;
-        if (!bound)
-            continue;
-        status = nearest_reached(&best, &possible, f, member->demand, high);
-        if (status != NMK_OK || !possible)
-            continue;
-        nmk_rat_sub(&best, &best, bound);
-        nmk_rat_abs(&best, &best);
-        if (member->can_change && nmk_rat_cmp(&best, &member->change) >= 0)
-            continue;
-        nmk_rat_set(&member->change, &best);
-        member->high = high;
-        member->can_change = true;
-    }
-    nmk_rat_clear(&best);
-    return status;
-}
+/* ---- members ---- */
 
 static enum nmk_status list_members(struct nmk_conflict *conflict, struct finder *f)
 {
     enum nmk_status status = NMK_OK;
-    conflict->members = nmk_memory_new(f->subset.demand_count, sizeof *conflict->members);
-    for (size_t i = 0; i < f->subset.demand_count && status == NMK_OK; i++) {
+    conflict->members = nmk_memory_new(f->subset.count, sizeof *conflict->members);
+    for (size_t i = 0; i < f->subset.count && status == NMK_OK; i++) {
         if (!f->in[i])
             continue;
         struct nmk_conflict_member *member = &conflict->members[conflict->count++];
         member->demand = i;
-        if (!nmk_design_demand(nmk_draft_design(f->settled->draft), i)->exact)
-            status = find_change(member, f);
+        if (nmk_design_demand(nmk_draft_design(f->settled->draft), i)->exact)
+            continue;
+        struct nmk_change change = {0};
+        status = nmk_subset_change(&change, &f->subset, f->in, i);
+        member->high = change.high;
+        member->can_change = change.helps;
+        nmk_rat_swap(&member->change, &change.amount);
+        nmk_rat_clear(&change.amount);
     }
     return status;
 }
@@ -210,9 +108,13 @@ static enum nmk_status serves(bool *feasible, const struct nmk_settled *s, const
     if (status == NMK_OK) {
         bool *all = nmk_memory_new(clearances->count, sizeof *all);
         memset(all, true, clearances->count * sizeof *all);
-        nmk_subset_init(&subset, draft, clearances, &s->options);
-        status = nmk_subset_try(feasible, &subset, all, NMK_NONE, NULL, NULL, NULL);
+        struct nmk_marking *marking;
+        nmk_marking_new(&marking, &(struct nmk_marking_plan){.draft = draft, .clearances = clearances, .options = &s->options,
+                                                             .only_feasible = true});
+        nmk_subset_init(&subset, nmk_marking_problem(marking), clearances->count);
+        status = nmk_subset_try(feasible, &subset, all, NULL);
         nmk_subset_clear(&subset);
+        nmk_marking_free(marking);
         nmk_memory_free(all);
     }
     nmk_clearances_free(clearances);
@@ -245,7 +147,10 @@ enum nmk_status nmk_conflict_new(struct nmk_conflict **out, const struct nmk_set
         return NMK_INVALID;
     struct nmk_conflict *conflict = nmk_memory_new(1, sizeof *conflict);
     struct finder f = {.settled = settled};
-    nmk_subset_init(&f.subset, settled->draft, settled->clearances, &settled->options);
+    struct nmk_marking *marking;
+    nmk_marking_new(&marking, &(struct nmk_marking_plan){.draft = settled->draft, .clearances = settled->clearances,
+                                                         .options = &settled->options, .only_feasible = true});
+    nmk_subset_init(&f.subset, nmk_marking_problem(marking), settled->demand_count);
     f.in = nmk_memory_new(settled->demand_count, sizeof *f.in);
     f.met = nmk_memory_new(settled->demand_count, sizeof *f.met);
     f.trial = nmk_memory_new(settled->demand_count, sizeof *f.trial);
@@ -258,6 +163,7 @@ enum nmk_status nmk_conflict_new(struct nmk_conflict **out, const struct nmk_set
     nmk_memory_free(f.met);
     nmk_memory_free(f.trial);
     nmk_subset_clear(&f.subset);
+    nmk_marking_free(marking);
     if (status == NMK_OK)
         *out = conflict;
     else

@@ -1,28 +1,33 @@
-/* subset.h -- can these demands of a design be met together? */
+/* subset.h -- can these demands of a problem be met together, and what would help?
+ *
+ * A problem's first demands may be taken or left out; the ones after them always stay. Aims play no part: the problem
+ * must be one without them. */
 #ifndef LIB_SETTLE_SUBSET_H
 #define LIB_SETTLE_SUBSET_H
 
-#include "settle/marking.h"
+#include "nearmark/whole.h"
 
-/* A marking without aims, of which any demands may be taken. Mats of at least a mark, score marks and whole strips always
- * stay. */
 struct nmk_subset {
-    struct nmk_marking *marking;
-    size_t demand_count;  /* of the design */
-    struct nmk_whole_demand *taken; /* room for all */
-    uint64_t most_steps;
+    const struct nmk_whole_problem *problem; /* borrowed */
+    size_t count;                            /* how many of its demands may be left out */
+    struct nmk_whole_demand *taken;          /* room for all */
 };
 
-void nmk_subset_init(struct nmk_subset *subset, const struct nmk_draft *draft, const struct nmk_clearances *clearances,
-                     const struct nmk_settle_options *options);
+void nmk_subset_init(struct nmk_subset *subset, const struct nmk_whole_problem *problem, size_t count);
 void nmk_subset_clear(struct nmk_subset *subset);
 
-/* in: by demand, which are to be met. `changed` (NMK_NONE: none) is met with the bounds `changed_to` instead. *met (may be
- * NULL) gains by demand whether the values found meet it too; *v (may be NULL) the clearance of `changed`. */
-enum nmk_status nmk_subset_try(bool *feasible, struct nmk_subset *subset, const bool *in, size_t changed,
-                               const struct nmk_bounds *changed_to, bool *met, struct nmk_rat *v);
+/* Can the demands of `in` (by demand) be met together? *met (may be NULL) tells of each whether the values found meet
+ * it. */
+enum nmk_status nmk_subset_try(bool *feasible, struct nmk_subset *subset, const bool *in, bool *met);
 
-/* The grid of a demand's clearance: all its values differ by whole multiples of it. */
-void nmk_subset_grid(struct nmk_rat *out, const struct nmk_subset *subset, size_t demand);
+struct nmk_change {
+    bool helps;            /* some change of one bound does */
+    bool high;             /* of which */
+    struct nmk_rat amount; /* by how much outwards */
+};
+
+/* The smallest widening of one bound of `demand` with which the demands of `in` and it can be met together; of equal
+ * ones the lower bound's. */
+enum nmk_status nmk_subset_change(struct nmk_change *out, struct nmk_subset *subset, const bool *in, size_t demand);
 
 #endif
