@@ -14,9 +14,9 @@ static int by_size(const void *a, const void *b)
     return nmk_rat_cmp(a, b);
 }
 
-size_t nmk_errors_widths(struct nmk_rat **out, const struct nmk_errors *errors)
+size_t nmk_errors_widths(struct nmk_rat **out, const struct nmk_errors *errors, const struct nmk_rat *more, size_t more_count)
 {
-    size_t count = 0;
+    size_t count = more_count;
     for (size_t i = 0; i < errors->count; i++)
         count += errors->all[i].times_alike;
     struct nmk_rat *widths = nmk_memory_new(count, sizeof *widths);
@@ -24,6 +24,8 @@ size_t nmk_errors_widths(struct nmk_rat **out, const struct nmk_errors *errors)
     for (size_t i = 0; i < errors->count; i++)
         for (size_t j = 0; j < errors->all[i].times_alike; j++)
             nmk_rat_set(&widths[k++], &errors->all[i].width);
+    for (size_t i = 0; i < more_count; i++)
+        nmk_rat_set(&widths[k++], &more[i]);
     qsort(widths, count, sizeof *widths, by_size);
     *out = widths;
     return count;
@@ -116,7 +118,7 @@ static bool is_new(struct known **known, size_t *count, size_t *space, const str
     struct known k = {0};
     nmk_errors_new(&errors, part, picks, pick_count, rounded);
     nmk_errors_nominal(&k.nominal, &part->form, picks, pick_count, rounded);
-    k.count = nmk_errors_widths(&k.widths, &errors);
+    k.count = nmk_errors_widths(&k.widths, &errors, NULL, 0);
     nmk_errors_free(&errors);
     for (size_t i = 0; i < *count; i++) {
         if (!nmk_rat_equal(&(*known)[i].nominal, &k.nominal) ||

@@ -18,8 +18,8 @@ enum nmk_status nmk_cases_new(struct nmk_cases *out, const struct nmk_clearance 
 void nmk_cases_free(struct nmk_cases *cases);
 const struct nmk_pick *nmk_cases_picks(const struct nmk_cases *cases, size_t i);
 
-/* All widths of some errors, each as often as it stands, rising. Owned by the caller. */
-size_t nmk_errors_widths(struct nmk_rat **out, const struct nmk_errors *errors);
+/* All widths of some errors, each as often as it stands, and `more` ones, rising. Owned by the caller. */
+size_t nmk_errors_widths(struct nmk_rat **out, const struct nmk_errors *errors, const struct nmk_rat *more, size_t more_count);
 void nmk_widths_free(struct nmk_rat *widths, size_t count);
 int nmk_widths_cmp(const struct nmk_rat *a, size_t a_count, const struct nmk_rat *b, size_t b_count);
 

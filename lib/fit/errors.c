@@ -158,7 +158,9 @@ static void own_width(struct nmk_rat *out, const struct own *own, const struct n
     const struct nmk_edition *edition = nmk_draft_edition(own->sizes->draft);
     switch (e->kind) {
     case NMK_ERROR_LINE: nmk_rat_set(out, &edition->cut); break;
-    case NMK_ERROR_MEASURE: nmk_rat_set(out, &nmk_design_measure(design, e->subject)->off); break;
+    case NMK_ERROR_MEASURE:
+        nmk_rat_set(out, own->sizes->offs ? &own->sizes->offs[e->subject] : &nmk_design_measure(design, e->subject)->off);
+        break;
     case NMK_ERROR_STOCK: nmk_rat_set(out, &nmk_design_stock(design, e->subject)->off); break;
     case NMK_ERROR_PLACE: nmk_rat_set(out, &edition->place); break;
     case NMK_ERROR_PRODUCT: nmk_rat_set(out, &own->products[e->subject]); break;

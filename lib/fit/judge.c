@@ -23,6 +23,7 @@ struct judged {
 
 struct nmk_judge {
     const struct nmk_clearances *clearances;
+    const struct nmk_widths *more; /* by demand, or NULL */
     struct judged *demands;
     struct shape **table; /* open addressing, a power of two */
     size_t table_size, table_used;
@@ -92,11 +93,16 @@ static enum nmk_status new_shape(struct shape **out, struct nmk_rat *widths, siz
     return status;
 }
 
+static size_t widths_of(struct nmk_rat **out, const struct nmk_judge *j, size_t demand, const struct nmk_errors *errors)
+{
+    return nmk_errors_widths(out, errors, j->more ? j->more[demand].all : NULL, j->more ? j->more[demand].count : 0);
+}
+
 /* The shape of a case in a column: from the table, or made and put there. */
-static enum nmk_status take_shape(struct shape **out, struct nmk_judge *j, const struct nmk_errors *errors)
+static enum nmk_status take_shape(struct shape **out, struct nmk_judge *j, size_t demand, const struct nmk_errors *errors)
 {
     struct nmk_rat *widths;
-    size_t count = nmk_errors_widths(&widths, errors);
+    size_t count = widths_of(&widths, j, demand, errors);
     if (2 * (j->table_used + 1) > j->table_size)
         grow_table(j);
     struct shape **place = find_shape(j, widths, count);
@@ -126,18 +132,19 @@ static enum nmk_status judge_demand(struct nmk_judge *j, size_t i, const struct 
     for (size_t k = 0; k < d->cases.count && status == NMK_OK; k++) {
         struct nmk_errors errors;
         nmk_errors_new(&errors, clearance, nmk_cases_picks(&d->cases, k), d->cases.pick_count, rounded);
-        status = take_shape(&d->shapes[k], j, &errors);
+        status = take_shape(&d->shapes[k], j, i, &errors);
         nmk_errors_free(&errors);
     }
     return status;
 }
 
 enum nmk_status nmk_judge_new(struct nmk_judge **out, const struct nmk_clearances *clearances, const struct nmk_sizes *rounded,
-                              struct nmk_diagnostics *list)
+                              const struct nmk_widths *more, struct nmk_diagnostics *list)
 {
     struct nmk_judge *j = nmk_memory_new(1, sizeof *j);
     enum nmk_status status = NMK_OK;
     j->clearances = clearances;
+    j->more = more;
     j->demands = nmk_memory_new(clearances->count, sizeof *j->demands);
     for (size_t i = 0; i < clearances->count && status == NMK_OK; i++) {
         status = judge_demand(j, i, rounded);
@@ -269,7 +276,7 @@ static enum nmk_status view_case(struct nmk_view *v, const struct nmk_judge *j, 
     struct nmk_rat *widths;
     struct shape *shape = NULL;
     nmk_errors_new(&errors, c, picks, d->cases.pick_count, sizes);
-    size_t count = nmk_errors_widths(&widths, &errors);
+    size_t count = widths_of(&widths, j, demand, &errors);
     enum nmk_status status = new_shape(&shape, widths, count);
     if (status == NMK_OK)
         view_shape(v, c, shape, sure);
@@ -329,6 +336,16 @@ void nmk_judge_grade(struct nmk_rat *out, const struct nmk_judge *judge, size_t 
     nmk_rat_swap(out, &least);
     nmk_rat_clear(&chance);
     nmk_rat_clear(&least);
+}
+
+void nmk_judge_reach(struct nmk_rat *out, const struct nmk_judge *judge, size_t demand)
+{
+    const struct judged *d = &judge->demands[demand];
+    const struct nmk_rat *most = nmk_chance_reach(d->shapes[0]->chance);
+    for (size_t k = 1; k < d->cases.count; k++)
+        if (nmk_rat_cmp(nmk_chance_reach(d->shapes[k]->chance), most) > 0)
+            most = nmk_chance_reach(d->shapes[k]->chance);
+    nmk_rat_set(out, most);
 }
 
 /* A slack t, from above and within W / 2^16 of the smallest, with P(S <= -t) <= let_down. */

@@ -11,10 +11,16 @@
 
 struct nmk_judge;
 
-/* `rounded`: the sizes of the column ROUNDED (the choices do not matter). Everything passed in must outlive the judge.
+struct nmk_widths { /* > 0 each */
+    struct nmk_rat *all;
+    size_t count;
+};
+
+/* `rounded`: the sizes of the column ROUNDED (the choices do not matter). `more`: by demand, the widths of errors that do
+ * not come from its form; NULL: none. Everything passed in must outlive the judge.
  * NMK_TOO_LARGE with a diagnostic for a demand on too many stretches or errors at once. */
 enum nmk_status nmk_judge_new(struct nmk_judge **out, const struct nmk_clearances *clearances, const struct nmk_sizes *rounded,
-                              struct nmk_diagnostics *list);
+                              const struct nmk_widths *more, struct nmk_diagnostics *list);
 void nmk_judge_free(struct nmk_judge *judge);
 
 /* The worst case of a demand in a column: the worst state, then the smallest chance, then the widest range, then the
@@ -26,6 +32,9 @@ void nmk_view_clear(struct nmk_view *view);
 /* The chance of a demand whose nominal clearance is given, the smallest over its cases; 1 where it is at least `sure`. */
 void nmk_judge_grade(struct nmk_rat *out, const struct nmk_judge *judge, size_t demand, const struct nmk_rat *nominal,
                      const struct nmk_rat *sure);
+
+/* The greatest sum of the widths over the cases of a demand. */
+void nmk_judge_reach(struct nmk_rat *out, const struct nmk_judge *judge, size_t demand);
 
 /* Nominal clearances in [*least, *most] are sure (there may be more); an open end is told by *has. Where the range is
  * empty least > most. */

@@ -12,6 +12,7 @@ struct nmk_sizes {
     int64_t *(*lines)[2]; /* by piece and way; NULL in the column DESIGNED */
     int64_t *lengths;     /* by length; NULL in the column DESIGNED */
     size_t *choices;      /* by length, from 0 */
+    const struct nmk_rat *offs; /* by measure: +- in place of the design's own, borrowed; NULL: those of the design */
 };
 
 /* choices: one entry a length, from 0; NULL: all 0 (only where there are none to make). */

@@ -14,9 +14,6 @@ struct nmk_marking {
     struct nmk_whole_demand *demands;
     struct nmk_whole_remainder *remainders;
     size_t unknown_count, demand_count, demand_space, remainder_count, remainder_space, unknown_space;
-    size_t *places; /* by demand of the design */
-    size_t *origin; /* by demand of the problem: the design's demand, or NMK_NONE */
-    size_t origin_space;
     bool *watched;  /* by length */
 };
 
@@ -268,14 +265,11 @@ static void make_unknowns(struct nmk_marking *m)
 
 /* ---- demands ---- */
 
-static struct nmk_whole_demand *new_demand(struct nmk_marking *m, size_t origin)
+static struct nmk_whole_demand *new_demand(struct nmk_marking *m)
 {
-    void *demands = m->demands, *origins = m->origin;
+    void *demands = m->demands;
     nmk_memory_reserve(&demands, &m->demand_space, m->demand_count + 1, sizeof *m->demands);
     m->demands = demands;
-    nmk_memory_reserve(&origins, &m->origin_space, m->demand_count + 1, sizeof *m->origin);
-    m->origin = origins;
-    m->origin[m->demand_count] = origin;
     return &m->demands[m->demand_count++];
 }
 
@@ -327,17 +321,13 @@ static void add_design_demand(struct nmk_marking *m, size_t i)
     nmk_marking_form(&form, m, i);
     for (size_t k = 0; k < form.count; k++)
         m->watched[form.terms[k].name & UINT32_MAX] = true;
-    m->places[i] = NMK_NONE;
-    if (!m->plan.left_out || !m->plan.left_out[i]) {
-        m->places[i] = m->demand_count;
-        struct nmk_whole_demand *d = new_demand(m, i);
-        set_terms(m, d, &form);
-        set_bounds(d, clearance->low, clearance->high);
-        if (m->plan.judge && !nmk_design_demand(m->design, i)->exact) {
-            d->graded = true;
-            nmk_judge_sure_range(&d->sure_least, &d->has_sure_least, &d->sure_most, &d->has_sure_most, m->plan.judge, i,
-                                 &m->plan.options->sure);
-        }
+    struct nmk_whole_demand *d = new_demand(m);
+    set_terms(m, d, &form);
+    set_bounds(d, clearance->low, clearance->high);
+    if (m->plan.judge && !nmk_design_demand(m->design, i)->exact) {
+        d->graded = true;
+        nmk_judge_sure_range(&d->sure_least, &d->has_sure_least, &d->sure_most, &d->has_sure_most, m->plan.judge, i,
+                             &m->plan.options->sure);
     }
     nmk_affine_clear(&form);
 }
@@ -345,7 +335,7 @@ static void add_design_demand(struct nmk_marking *m, size_t i)
 static void grade_of(struct nmk_rat *out, void *context, size_t demand, const struct nmk_rat *v)
 {
     const struct nmk_marking *m = context;
-    nmk_judge_grade(out, m->plan.judge, m->origin[demand], v, &m->plan.options->sure);
+    nmk_judge_grade(out, m->plan.judge, demand, v, &m->plan.options->sure);
 }
 
 static bool progress_of(void *context, uint64_t steps)
@@ -361,7 +351,7 @@ static void add_mat_demands(struct nmk_marking *m)
         if (nmk_design_piece(m->design, i)->kind != NMK_PIECE_MAT)
             continue;
         for (int way = NMK_ACROSS; way <= NMK_DOWN; way++) {
-            struct nmk_whole_demand *d = new_demand(m, NMK_NONE);
+            struct nmk_whole_demand *d = new_demand(m);
             set_terms(m, d, &m->wholes[i][way]);
             set_bounds(d, nmk_draft_step(m->plan.draft), NULL);
         }
@@ -427,7 +417,7 @@ static void add_strip(struct nmk_marking *m, const struct nmk_affine *strip)
     nmk_rat_neg(&minus, nmk_draft_step(m->plan.draft));
     nmk_affine_set(&form, strip);
     nmk_affine_add_term(&form, m->unknown_count++, &minus);
-    struct nmk_whole_demand *d = new_demand(m, NMK_NONE);
+    struct nmk_whole_demand *d = new_demand(m);
     set_terms(m, d, &form);
     set_bounds(d, &zero, &zero);
     nmk_affine_clear(&form);
@@ -438,7 +428,7 @@ static void add_strip(struct nmk_marking *m, const struct nmk_affine *strip)
 static void add_strips(struct nmk_marking *m)
 {
     for (size_t i = 2; i < nmk_design_demand_count(m->design); i++) {
-        if (!nmk_design_demand(m->design, i)->whole || m->places[i] == NMK_NONE)
+        if (!nmk_design_demand(m->design, i)->whole)
             continue;
         for (size_t k = i - 2; k < i; k++) {
             struct nmk_affine form = {0};
@@ -458,7 +448,6 @@ void nmk_marking_new(struct nmk_marking **out, const struct nmk_marking_plan *pl
     m->design = nmk_draft_design(plan->draft);
     make_wholes(m);
     make_unknowns(m);
-    m->places = nmk_memory_new(nmk_design_demand_count(m->design), sizeof *m->places);
     for (size_t i = 0; i < nmk_design_demand_count(m->design); i++)
         add_design_demand(m, i);
     add_mat_demands(m);
@@ -522,25 +511,18 @@ void nmk_marking_free(struct nmk_marking *m)
     nmk_memory_free(m->unknowns);
     nmk_memory_free(m->demands);
     nmk_memory_free(m->remainders);
-    nmk_memory_free(m->places);
-    nmk_memory_free(m->origin);
     nmk_memory_free(m->watched);
     nmk_memory_free(m);
 }
 
-struct nmk_whole_problem *nmk_marking_problem(struct nmk_marking *marking)
+const struct nmk_whole_problem *nmk_marking_problem(const struct nmk_marking *marking)
 {
     return &marking->problem;
 }
 
-size_t nmk_marking_place(const struct nmk_marking *marking, size_t demand)
+const struct nmk_affine *nmk_marking_whole(const struct nmk_marking *marking, size_t piece, enum nmk_way way)
 {
-    return marking->places[demand];
-}
-
-struct nmk_whole_demand *nmk_marking_demand(struct nmk_marking *marking, size_t place)
-{
-    return &marking->demands[place];
+    return &marking->wholes[piece][way];
 }
 
 bool nmk_marking_unwatched(const struct nmk_marking *marking, size_t length)

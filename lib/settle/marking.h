@@ -18,7 +18,6 @@ struct nmk_marking_plan {
     const struct nmk_clearances *clearances;
     const struct nmk_judge *judge;             /* NULL: nothing is graded */
     const struct nmk_settle_options *options;
-    const bool *left_out;                      /* by demand; NULL: none. A demand left out is not laid down */
     bool only_feasible;                        /* no aims: any marks that are allowed */
 };
 
@@ -26,16 +25,15 @@ struct nmk_marking;
 
 void nmk_marking_new(struct nmk_marking **out, const struct nmk_marking_plan *plan);
 void nmk_marking_free(struct nmk_marking *marking);
-/* The problem; its demands begin with those of the design that are not left out, in order. Owned by the marking, which
- * may be given other bounds between two solutions. */
-struct nmk_whole_problem *nmk_marking_problem(struct nmk_marking *marking);
-/* The place of a design's demand among the problem's, NMK_NONE if it is left out. */
-size_t nmk_marking_place(const struct nmk_marking *marking, size_t demand);
-struct nmk_whole_demand *nmk_marking_demand(struct nmk_marking *marking, size_t place);
+/* The problem; its demands begin with those of the design, in order, then come mats and last strips. */
+const struct nmk_whole_problem *nmk_marking_problem(const struct nmk_marking *marking);
 
 /* The form of a demand over the names of lengths (a length's index: mm a mark) and of choices (index + 2^32 (1 + way): the
  * punched size); the errors left out. */
 void nmk_marking_form(struct nmk_affine *out, const struct nmk_marking *marking, size_t demand);
+
+/* A piece's whole size over the names of lengths (mm a mark); borrowed. */
+const struct nmk_affine *nmk_marking_whole(const struct nmk_marking *marking, size_t piece, enum nmk_way way);
 
 /* Is the length a matter of no demand? */
 bool nmk_marking_unwatched(const struct nmk_marking *marking, size_t length);

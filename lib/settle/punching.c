@@ -28,12 +28,30 @@ static void cost_of(int64_t parts[3], void *context, size_t unknown, int64_t x)
     parts[0] = parts[1] = parts[2] = 0;
 }
 
-static void fix_lengths(struct nmk_whole_problem *problem, const struct nmk_draft *draft)
+/* Copies that borrow what they point to. */
+static struct nmk_whole_unknown *fixed_unknowns(const struct nmk_whole_problem *problem, const struct nmk_draft *draft)
 {
-    struct nmk_whole_unknown *unknowns = (struct nmk_whole_unknown *)problem->unknowns;
-    for (size_t i = 0; i < nmk_design_length_count(nmk_draft_design(draft)); i++)
+    struct nmk_whole_unknown *unknowns = nmk_memory_new(problem->unknown_count, sizeof *unknowns);
+    for (size_t i = 0; i < problem->unknown_count; i++) {
+        unknowns[i] = problem->unknowns[i];
         if (!unknowns[i].is_choice)
             unknowns[i].low = unknowns[i].high = nmk_draft_nearest(draft, i);
+    }
+    return unknowns;
+}
+
+static struct nmk_whole_demand *soft_demands(const struct nmk_whole_problem *problem, const struct nmk_design *design)
+{
+    struct nmk_whole_demand *demands = nmk_memory_new(problem->demand_count, sizeof *demands);
+    for (size_t i = 0; i < problem->demand_count; i++) {
+        demands[i] = problem->demands[i];
+        demands[i].soft = true;
+        if (!nmk_design_demand(design, i)->exact)
+            continue;
+        demands[i].graded = true;
+        demands[i].has_sure_least = demands[i].has_sure_most = true; /* only 0 itself is sure */
+    }
+    return demands;
 }
 
 static bool has_choices(const struct nmk_design *design)
@@ -54,18 +72,13 @@ enum nmk_status nmk_punching_choose(size_t *choices, const struct nmk_draft *dra
     nmk_marking_new(&marking, &(struct nmk_marking_plan){.draft = draft, .clearances = clearances, .judge = judge, .options = options});
     struct nmk_whole_problem problem = *nmk_marking_problem(marking);
     struct nmk_whole_answer answer = {0};
-    fix_lengths(&problem, draft);
     problem.demand_count = clearances->count; /* the design's own stand first; nothing else binds marks as they come */
     problem.unknown_count = nmk_design_length_count(nmk_draft_design(draft));
     problem.remainder_count = 0;
-    for (size_t i = 0; i < problem.demand_count; i++) {
-        struct nmk_whole_demand *d = nmk_marking_demand(marking, i);
-        d->soft = true;
-        if (nmk_design_demand(nmk_draft_design(draft), i)->exact) {
-            d->graded = true;
-            d->has_sure_least = d->has_sure_most = true; /* only 0 itself is sure */
-        }
-    }
+    struct nmk_whole_unknown *unknowns = fixed_unknowns(&problem, draft);
+    struct nmk_whole_demand *demands = soft_demands(&problem, nmk_draft_design(draft));
+    problem.unknowns = unknowns;
+    problem.demands = demands;
     problem.grade = grade_of;
     problem.cost = cost_of;
     problem.context = &context;
@@ -75,6 +88,8 @@ enum nmk_status nmk_punching_choose(size_t *choices, const struct nmk_draft *dra
         if (problem.unknowns[i].is_choice)
             choices[i] = (size_t)answer.values[i];
     nmk_whole_answer_clear(&answer);
+    nmk_memory_free(unknowns);
+    nmk_memory_free(demands);
     nmk_marking_free(marking);
     return status;
 }

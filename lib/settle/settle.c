@@ -43,7 +43,7 @@ static void take_answer(struct nmk_settled *s, const struct nmk_whole_answer *an
 static enum nmk_status find_marks(struct nmk_settled *s, struct nmk_marking *marking)
 {
     struct nmk_whole_answer answer = {0};
-    struct nmk_whole_problem *problem = nmk_marking_problem(marking);
+    const struct nmk_whole_problem *problem = nmk_marking_problem(marking);
     enum nmk_status status = nmk_whole_solve(&answer, problem);
     if (status == NMK_OK) {
         assert(!answer.feasible || nmk_whole_check(problem, answer.values));
@@ -124,7 +124,7 @@ static enum nmk_status settle_all(struct nmk_settled *s, struct nmk_diagnostics 
     if (status != NMK_OK)
         return status;
     nmk_sizes_new_rounded(&s->sizes[NMK_ROUNDED], s->draft, NULL);
-    status = nmk_judge_new(&s->judge, s->clearances, s->sizes[NMK_ROUNDED], list);
+    status = nmk_judge_new(&s->judge, s->clearances, s->sizes[NMK_ROUNDED], NULL, list);
     if (status == NMK_OK)
         status = choose_marks(s);
     if (status != NMK_OK)
