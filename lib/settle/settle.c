@@ -20,7 +20,7 @@ void nmk_settle_options_clear(struct nmk_settle_options *options)
     nmk_rat_clear(&options->sure);
 }
 
-static bool options_are_good(const struct nmk_settle_options *o)
+bool nmk_settle_options_are_good(const struct nmk_settle_options *o)
 {
     return (o->prefer == NMK_CLOSEST || o->prefer == NMK_EASIEST) && o->within >= 0 && o->within <= INT32_MAX &&
            nmk_rat_sign(&o->sure) >= 0 && nmk_rat_cmp_int(&o->sure, 1) <= 0;
@@ -154,7 +154,7 @@ static struct nmk_settled *new_settled(const struct nmk_draft *draft, const stru
 enum nmk_status nmk_settle(struct nmk_settled **out, const struct nmk_draft *draft, const struct nmk_settle_options *options,
                            struct nmk_diagnostics *list)
 {
-    if (!out || !draft || !options || !options_are_good(options))
+    if (!out || !draft || !options || !nmk_settle_options_are_good(options))
         return NMK_INVALID;
     struct nmk_settled *s = new_settled(draft, options);
     enum nmk_status status = settle_all(s, list);

@@ -30,4 +30,7 @@ struct nmk_settled_sources {
     bool known[3];
 };
 
+/* Known preference, 0 <= within, 0 <= sure <= 1. */
+bool nmk_settle_options_are_good(const struct nmk_settle_options *options);
+
 #endif
