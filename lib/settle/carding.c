@@ -452,7 +452,7 @@ static void cost_of(int64_t parts[3], void *context, size_t unknown, int64_t x)
         parts[0] = x ? (int64_t)1 << 20 : 0;
     } else if (unknown >= c->first_reading) {
         parts[0] = x ? (int64_t)1 << 40 : 0;
-    } else if (unknown < c->length_count && !c->chart_only[unknown]) {
+    } else if (unknown < c->length_count && !c->unknowns[unknown].is_choice && !c->chart_only[unknown]) {
         const struct nmk_whole_unknown *u = &c->unknowns[unknown];
         int64_t moved = off_against(u, x, 1) > 0;
         if (c->options->prefer == NMK_EASIEST) {

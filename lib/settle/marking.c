@@ -198,7 +198,7 @@ static void cost_of(int64_t parts[3], void *context, size_t unknown, int64_t x)
     const struct nmk_marking *m = context;
     const struct nmk_draft *draft = m->plan.draft;
     parts[0] = parts[1] = parts[2] = 0;
-    if (unknown >= m->length_count || m->plan.only_feasible)
+    if (unknown >= m->length_count || m->unknowns[unknown].is_choice || m->plan.only_feasible)
         return;
     if (m->plan.options->prefer == NMK_EASIEST) {
         parts[0] = is_far(draft, unknown, x, m->plan.options->within);
