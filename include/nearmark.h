@@ -15,6 +15,7 @@
 #include "nearmark/length.h"
 #include "nearmark/marks.h"
 #include "nearmark/rat.h"
+#include "nearmark/rules.h"
 #include "nearmark/settle.h"
 #include "nearmark/sheet.h"
 #include "nearmark/status.h"

@@ -1,6 +1,5 @@
 #include "nearmark/chance.h"
 
-#include <gmp.h>
 #include <stdlib.h>
 
 #include "base/memory.h"
