@@ -18,7 +18,7 @@ static const struct nmk_pick *pick_of(const struct nmk_pick *picks, size_t count
     for (size_t i = 0; i < count; i++)
         if (picks[i].piece == piece && picks[i].panel == panel)
             return &picks[i];
-    assert(!"a panel without a stretch");
+    assert(false); /* every panel has a stretch */
     return picks;
 }
 
