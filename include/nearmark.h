@@ -6,6 +6,7 @@
 
 #include "nearmark/affine.h"
 #include "nearmark/chance.h"
+#include "nearmark/chart.h"
 #include "nearmark/cutting.h"
 #include "nearmark/design.h"
 #include "nearmark/diagnostics.h"

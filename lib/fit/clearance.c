@@ -116,7 +116,7 @@ static bool make_plain(struct compiler *c, struct part *p)
 {
     if (!p->is_form)
         return true;
-    bool ranges = false;
+    bool ranges = false, measures = false;
     for (size_t i = 0; i < p->form.count; i++) {
         struct nmk_atom a = nmk_atom_of(p->form.terms[i].name);
         const struct nmk_measure *m = a.kind == NMK_ATOM_MEASURE ? nmk_design_measure(c->design, a.subject) : NULL;
@@ -124,6 +124,7 @@ static bool make_plain(struct compiler *c, struct part *p)
         if (!(m && nmk_rat_is_zero(&m->off)) && !(s && nmk_rat_is_zero(&s->off)))
             return false;
         ranges |= m && m->has_range;
+        measures |= m != NULL;
     }
     struct nmk_rat sum = {0};
     nmk_rat_set(&sum, &p->form.constant);
@@ -137,6 +138,7 @@ static bool make_plain(struct compiler *c, struct part *p)
     nmk_affine_clear(&p->form);
     nmk_rat_clear(&sum);
     p->is_form = false;
+    c->clearance->fixes |= measures;
     c->clearance->fixes_range |= ranges;
     return true;
 }
@@ -263,6 +265,7 @@ static enum nmk_status copy_products(struct compiler *c, struct part *out, const
     }
     move_products(&out->form, before);
     to->enclosed |= from->enclosed;
+    to->fixes |= from->fixes;
     to->fixes_range |= from->fixes_range;
     return NMK_OK;
 }

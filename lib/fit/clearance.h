@@ -43,8 +43,8 @@ struct nmk_clearance {
     size_t product_count, product_space;
     const struct nmk_rat *low, *high; /* borrowed; NULL: open */
     bool enclosed;
-    /* A measure that has a range but no +- stands where only its present size makes the demand affine. */
-    bool fixes_range;
+    bool fixes;       /* a measure without +- stands where only its present size makes the demand affine */
+    bool fixes_range; /* and it has a range */
 };
 
 struct nmk_clearances {

@@ -149,7 +149,8 @@ enum nmk_status nmk_conflict_new(struct nmk_conflict **out, const struct nmk_set
     struct finder f = {.settled = settled};
     struct nmk_marking *marking;
     nmk_marking_new(&marking, &(struct nmk_marking_plan){.draft = settled->draft, .clearances = settled->clearances,
-                                                         .options = &settled->options, .only_feasible = true});
+                                                         .options = &settled->options, .only_feasible = true,
+                                                         .mats_unbound = settled->mats_unbound});
     nmk_subset_init(&f.subset, nmk_marking_problem(marking), settled->demand_count);
     f.in = nmk_memory_new(settled->demand_count, sizeof *f.in);
     f.met = nmk_memory_new(settled->demand_count, sizeof *f.met);

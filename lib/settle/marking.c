@@ -450,7 +450,8 @@ void nmk_marking_new(struct nmk_marking **out, const struct nmk_marking_plan *pl
     make_unknowns(m);
     for (size_t i = 0; i < nmk_design_demand_count(m->design); i++)
         add_design_demand(m, i);
-    add_mat_demands(m);
+    if (!plan->mats_unbound)
+        add_mat_demands(m);
     if (nmk_draft_score_marks(plan->draft) > 1)
         add_scores(m);
     add_strips(m);

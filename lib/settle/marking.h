@@ -19,6 +19,7 @@ struct nmk_marking_plan {
     const struct nmk_judge *judge;             /* NULL: nothing is graded */
     const struct nmk_settle_options *options;
     bool only_feasible;                        /* no aims: any marks that are allowed */
+    bool mats_unbound;                         /* mats may come out below one mark: the caller looks */
 };
 
 struct nmk_marking;

@@ -66,7 +66,7 @@ static enum nmk_status choose_marks(struct nmk_settled *s)
 {
     struct nmk_marking *marking;
     nmk_marking_new(&marking, &(struct nmk_marking_plan){.draft = s->draft, .clearances = s->clearances, .judge = s->judge,
-                                                         .options = &s->options});
+                                                         .options = &s->options, .mats_unbound = s->mats_unbound});
     for (size_t i = 0; i < s->length_count; i++)
         s->unwatched[i] = nmk_marking_unwatched(marking, i);
     enum nmk_status status;
@@ -151,18 +151,25 @@ static struct nmk_settled *new_settled(const struct nmk_draft *draft, const stru
     return s;
 }
 
-enum nmk_status nmk_settle(struct nmk_settled **out, const struct nmk_draft *draft, const struct nmk_settle_options *options,
-                           struct nmk_diagnostics *list)
+enum nmk_status nmk_settle_some(struct nmk_settled **out, const struct nmk_draft *draft, const struct nmk_settle_options *options,
+                                bool mats_unbound, struct nmk_diagnostics *list)
 {
     if (!out || !draft || !options || !nmk_settle_options_are_good(options))
         return NMK_INVALID;
     struct nmk_settled *s = new_settled(draft, options);
+    s->mats_unbound = mats_unbound;
     enum nmk_status status = settle_all(s, list);
     if (status == NMK_OK)
         *out = s;
     else
         nmk_settled_free(s);
     return status;
+}
+
+enum nmk_status nmk_settle(struct nmk_settled **out, const struct nmk_draft *draft, const struct nmk_settle_options *options,
+                           struct nmk_diagnostics *list)
+{
+    return nmk_settle_some(out, draft, options, false, list);
 }
 
 void nmk_settled_free(struct nmk_settled *s)

@@ -11,6 +11,7 @@ struct nmk_settled {
     struct nmk_clearances *clearances;
     struct nmk_judge *judge;
     bool holds_together;
+    bool mats_unbound; /* mats may come out below one mark */
     size_t length_count, demand_count;
     int64_t *marks;  /* by length; 0 where there are none */
     size_t *choices; /* by length, from 0; where nothing meets all demands, those of the nearest marks */
@@ -32,5 +33,10 @@ struct nmk_settled_sources {
 
 /* Known preference, 0 <= within, 0 <= sure <= 1. */
 bool nmk_settle_options_are_good(const struct nmk_settle_options *options);
+
+/* nmk_settle; mats_unbound: without the demand that mats are at least one mark, which binds parts that have nothing else
+ * in common. If the marks found meet it all the same they are those of nmk_settle. */
+enum nmk_status nmk_settle_some(struct nmk_settled **out, const struct nmk_draft *draft, const struct nmk_settle_options *options,
+                                bool mats_unbound, struct nmk_diagnostics *list);
 
 #endif
