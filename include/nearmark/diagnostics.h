@@ -33,4 +33,12 @@ size_t nmk_diagnostics_count(const struct nmk_diagnostics *list);
 size_t nmk_diagnostics_errors(const struct nmk_diagnostics *list); /* how many are not notes, also those over the limit */
 const struct nmk_diagnostic *nmk_diagnostics_get(const struct nmk_diagnostics *list, size_t index);
 
+/* Writes one for a person, NUL-terminated, as snprintf does: returns the length without the NUL, also when `size` was
+ * too small for it (then what fits is written). buffer may be NULL when size is 0. Lines, each with its end:
+ *     FILE:LINE:COLUMN: message           (`note: ` before the message of a note; without FILE: or place where there is none)
+ *       the line itself                   (tabs as spaces; of a long one the part round the place, between `...`)
+ *       ^^^^                              (under the exact span)
+ *       hint                              (these three only where there is something to show) */
+size_t nmk_diagnostic_print(char *buffer, size_t size, const struct nmk_diagnostic *d, const char *file);
+
 #endif
