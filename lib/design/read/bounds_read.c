@@ -8,7 +8,7 @@ bool nmk_read_length(struct nmk_reader *r, enum nmk_sign sign, const char *what,
 {
     bool minus = sign == NMK_SIGNED && nmk_read_take(r, NMK_T_MINUS);
     if (r->token.kind == NMK_T_MINUS) {
-        nmk_read_error(r, nmk_read_token_span(r), "negative", NULL, "%s cannot be negative", what);
+        nmk_read_error(r, nmk_read_token_span(r), "negative", NULL, "A minus has no meaning here: %s cannot be negative", what);
         return false;
     }
     bool zero = r->token.kind == NMK_T_NUMBER && nmk_rat_is_zero(&r->token.value);

@@ -54,8 +54,8 @@ static void lay(struct nmk_reader *r, enum nmk_demand_kind kind, const char *nam
 /* "fit" [TEXT] FORMULA "over" FORMULA "clear" BOUNDS */
 bool nmk_read_fit(struct nmk_reader *r, size_t at)
 {
-    size_t text_at = r->token.at;
     const char *name = nmk_read_label(r);
+    size_t text_at = r->token.at;
     struct nmk_made a, b;
     struct nmk_bounds bounds;
     if (!read_side(r, &a, "The size that goes over") || !nmk_read_expect_word(r, "over", "fit A over B clear 1 mm to 3 mm") ||
@@ -83,8 +83,8 @@ static bool read_comparison(struct nmk_reader *r, struct nmk_bounds *bounds, boo
 /* "keep" [TEXT] FORMULA COMPARISON FORMULA */
 bool nmk_read_keep(struct nmk_reader *r, size_t at)
 {
-    size_t text_at = r->token.at;
     const char *name = nmk_read_label(r);
+    size_t text_at = r->token.at;
     struct nmk_made a, b;
     struct nmk_bounds bounds;
     bool exact;
@@ -124,8 +124,8 @@ static bool read_top(struct nmk_reader *r, struct nmk_made tops[2], size_t *piec
 /* "border" [TEXT] NAME "on" ON [","] "shows" BOUNDS ["even" ["whole"]] */
 bool nmk_read_border(struct nmk_reader *r, size_t at)
 {
-    size_t text_at = r->token.at, piece;
     const char *name = nmk_read_label(r);
+    size_t text_at = r->token.at, piece;
     struct nmk_made tops[2];
     struct nmk_on on;
     struct nmk_bounds bounds;

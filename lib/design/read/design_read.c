@@ -75,9 +75,10 @@ static void refuse_statement(struct nmk_reader *r)
         nmk_read_error(r, nmk_read_token_span(r), "unknown-statement", near ? hint : "a line begins with measure, stock, let, piece, fit ...",
                        "No statement begins with `%s`", nmk_read_token_quote(r).text);
     if (r->piece != NMK_NONE)
-        r->pieces[r->piece].broken = true;
+        r->pieces[r->piece].broken = r->pieces[r->piece].lost = true;
     if (near && !near->below_piece)
         nmk_close_piece(r);
+    r->unknown_above = true;
     if (r->token.kind == NMK_T_BAD)
         return;
     nmk_read_next(r);
@@ -95,6 +96,7 @@ static void read_statement(struct nmk_reader *r)
     }
     if (!statement->below_piece)
         nmk_close_piece(r);
+    r->unknown_above = r->unknown_above && statement->below_piece;
     r->pending = (struct nmk_name){0};
     nmk_read_next(r);
     statement->read(r, at);
@@ -112,8 +114,7 @@ static void read_all(struct nmk_reader *r)
         if (r->token.kind != NMK_T_END)
             read_statement(r);
     }
-    if (!r->given_up)
-        nmk_close_piece(r);
+    nmk_close_piece(r);
 }
 
 static void finish(struct nmk_reader *r)
@@ -121,12 +122,11 @@ static void finish(struct nmk_reader *r)
     struct nmk_span nowhere = {0, 1, 1};
     if (!r->errors && !r->design->pieces.count)
         nmk_read_error(r, nowhere, "no-piece", "a design has at least one: piece tray \"Tray\" of card", "There is no piece in this design");
+    nmk_check_linear(r);
     if (r->errors)
         return;
     nmk_add_default_editions(r);
-    nmk_check_linear(r);
-    if (!r->errors)
-        nmk_note_all(r);
+    nmk_note_all(r);
 }
 
 static void refuse_source(struct nmk_reader *r, const struct nmk_source_error *error)
@@ -168,7 +168,8 @@ enum nmk_status nmk_design_read(struct nmk_design **out, const char *text, size_
         refuse_source(&r, &error);
     } else {
         read_all(&r);
-        finish(&r);
+        if (!r.given_up)
+            finish(&r);
         status = r.too_large ? NMK_TOO_LARGE : r.errors ? NMK_INVALID : NMK_OK;
     }
     release(&r);

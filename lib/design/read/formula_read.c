@@ -79,7 +79,7 @@ static bool read_name(struct nmk_reader *r, struct nmk_made *out)
     if (!found && panel == NMK_NONE && !broken) {
         if (nmk_read_is_reserved(text, size))
             return nmk_read_expected(r, "a size", NULL);
-        nmk_read_unknown(r, span, NMK_SCOPE_DESIGN, "name", text, size);
+        nmk_read_unknown(r, span, NMK_SCOPE_DESIGN, "", text, size);
         broken = true;
     }
     nmk_read_next(r);
@@ -445,7 +445,11 @@ static bool read_on_piece(struct nmk_reader *r, enum nmk_on_what what, struct nm
         nmk_read_error(r, span, "wrong-kind", NULL, "It lies on a piece, but `%s` is %s", nmk_read_quote(text, size).text, nmk_named_word(name->is));
     }
     nmk_read_next(r);
-    return true;
+    if (!nmk_read_is_cross(r))
+        return true;
+    if (!*broken)
+        nmk_read_error(r, span, "on-what", "sleeve.face x sleeve.depth", "What it lies on is given by two panels or whole sizes, or by one piece");
+    return false;
 }
 
 /* ON = PART "x" PART | NAME; of a border also PART "across" | PART "down" */

@@ -59,7 +59,8 @@ static void refuse_second(struct nmk_reader *r, const struct nmk_name *first)
 static bool may_be_name(struct nmk_reader *r, size_t scope, const char *text, size_t size)
 {
     if (nmk_read_is_reserved(text, size)) {
-        refuse_reserved(r, text, size);
+        if (!nmk_names_find(&r->names, scope, text, size) && !nmk_names_find(&r->names, NMK_SCOPE_DESIGN, text, size))
+            refuse_reserved(r, text, size);
         nmk_names_add(&r->names, (struct nmk_name){.text = text, .size = size, .scope = scope, .is = NMK_NAMED_BROKEN});
         return false;
     }
@@ -130,7 +131,7 @@ struct nmk_name *nmk_read_find(struct nmk_reader *r, size_t scope, const char *t
 size_t nmk_read_find_panel(struct nmk_reader *r, size_t piece, const char *text, size_t size, bool *broken)
 {
     const struct nmk_name *name = nmk_read_find(r, NMK_SCOPE_PIECES + piece, text, size);
-    *broken = name ? name->is == NMK_NAMED_BROKEN : r->pieces[piece].broken;
+    *broken = name ? name->is == NMK_NAMED_BROKEN : r->pieces[piece].lost;
     return name && name->is == NMK_NAMED_PANEL ? name->index : NMK_NONE;
 }
 
@@ -166,7 +167,7 @@ void nmk_read_unknown(struct nmk_reader *r, struct nmk_span span, size_t scope, 
     struct nmk_quoted q = nmk_read_quote(text, size);
     const struct nmk_name *later = scope == NMK_SCOPE_DESIGN ? nmk_names_find(&r->later, scope, text, size) : NULL;
     if (scope == NMK_SCOPE_DESIGN && nmk_read_is_reserved(text, size)) {
-        nmk_read_error(r, span, "expected", NULL, "Here %s is expected, not `%s`, a word of the statements", what, q.text);
+        nmk_read_error(r, span, "expected", NULL, "Here a %s is expected, not `%s`, a word of the statements", *what ? what : "name", q.text);
         return;
     }
     if (later && later->line >= r->line + 1) {
@@ -176,7 +177,7 @@ void nmk_read_unknown(struct nmk_reader *r, struct nmk_span span, size_t scope, 
         return;
     }
     propose(r, hint, sizeof hint, scope, text, size);
-    nmk_read_error(r, span, "unknown-name", *hint ? hint : NULL, "There is no %s `%s`", what, q.text);
+    nmk_read_error(r, span, "unknown-name", *hint ? hint : NULL, *what ? "There is no %s `%s`" : "Nothing%s is named `%s`", what, q.text);
 }
 
 bool nmk_read_known(struct nmk_reader *r, enum nmk_named is, const char *what, size_t *out)

@@ -46,6 +46,30 @@ static void note_fit(struct nmk_reader *r, const struct nmk_demand *d, const str
                       "This fit is between two pieces, and neither side mentions a thickness");
 }
 
+static bool is_outside(const struct nmk_bounds *b, const struct nmk_twin *clear)
+{
+    return (b->has_low && (nmk_rat_cmp(&clear->metric, &b->low.metric) < 0 || nmk_rat_cmp(&clear->inch, &b->low.inch) < 0)) ||
+           (b->has_high && (nmk_rat_cmp(&clear->metric, &b->high.metric) > 0 || nmk_rat_cmp(&clear->inch, &b->high.inch) > 0));
+}
+
+/* The panel that laid the fit down; its node has the span of the demand. */
+static const struct nmk_formula *own_panel(const struct nmk_demand *d)
+{
+    const struct nmk_formula *f = d->outer->span.column == d->span.column ? d->outer : d->inner;
+    return d->piece != NMK_NONE && f->kind == NMK_F_PANEL ? f : NULL;
+}
+
+/* `clear L (BOUNDS)`: the formula of the panel is the other side plus or less L. */
+static void note_clear(struct nmk_reader *r, const struct nmk_demand *d)
+{
+    const struct nmk_formula *panel = own_panel(d);
+    if (!panel)
+        return;
+    const struct nmk_formula *clear = nmk_at_piece(r->design, panel->subject)->panels[panel->part].formula->right;
+    if (clear && clear->kind == NMK_F_LENGTH && is_outside(&d->bounds, &clear->value))
+        nmk_read_note(r, clear->span, "clear-outside", NULL, "The clearance meant here is not one of those allowed behind it");
+}
+
 static void note_fits(struct nmk_reader *r)
 {
     const struct nmk_design *d = r->design;
@@ -54,9 +78,12 @@ static void note_fits(struct nmk_reader *r)
         lets[i].piece = NMK_NONE;
         mention(nmk_at_let(d, i)->formula, lets, &lets[i]);
     }
-    for (size_t i = 0; i < d->demands.count; i++)
-        if (nmk_at_demand(d, i)->kind == NMK_FIT)
-            note_fit(r, nmk_at_demand(d, i), lets);
+    for (size_t i = 0; i < d->demands.count; i++) {
+        if (nmk_at_demand(d, i)->kind != NMK_FIT)
+            continue;
+        note_fit(r, nmk_at_demand(d, i), lets);
+        note_clear(r, nmk_at_demand(d, i));
+    }
     nmk_memory_free(lets);
 }
 
@@ -173,8 +200,8 @@ static void note_editions(struct nmk_reader *r)
     for (size_t i = 0; i < r->design->declared; i++) {
         const struct nmk_edition *e = nmk_at_edition(r->design, i);
         if (nmk_unit_is_inch(e->unit) != nmk_unit_is_inch(e->step_unit))
-            nmk_read_note(r, e->span, "other-marks", NULL, "The edition `%s` is in %s, but its marks are given in %s", e->name, nmk_unit_name(e->unit),
-                          nmk_unit_name(e->step_unit));
+            nmk_read_note(r, e->span, "other-marks", NULL, "The edition `%s` is in %s, but its marks are written in %s", e->name,
+                          nmk_unit_is_inch(e->unit) ? "inches" : "mm or cm", nmk_unit_is_inch(e->step_unit) ? "inches" : "mm or cm");
         if (!nmk_rat_is_zero(&e->score_step)) {
             struct nmk_rat marks = {0};
             (void)nmk_rat_div(&marks, &e->score_step, &e->step);

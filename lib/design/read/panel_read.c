@@ -1,4 +1,6 @@
 /* The lists of panels of a piece. */
+#include <stdio.h>
+
 #include "base/memory.h"
 #include "base/text.h"
 #include "design/read/reader.h"
@@ -134,12 +136,22 @@ static void use_let(struct nmk_reader *r, const struct nmk_name *let, struct nmk
         r->pieces[r->piece].panels[*panel].length = nmk_lay_let(r, index);
 }
 
-/* Nothing: a let, since it is no panel of the piece so far. */
-static void read_bare(struct nmk_reader *r, struct nmk_name name, struct nmk_span span, size_t *panel)
+static void refuse_unknown(struct nmk_reader *r, struct nmk_span span, struct nmk_name name)
+{
+    struct nmk_quoted q = nmk_read_quote(name.text, name.size);
+    const struct nmk_name *near = nmk_names_near(&r->names, name.scope, NMK_NAMED_PANEL, name.text, name.size);
+    if (!near)
+        near = nmk_names_near(&r->names, NMK_SCOPE_DESIGN, NMK_NAMED_LET, name.text, name.size);
+    char hint[240];
+    snprintf(hint, sizeof hint, near ? "did you mean %.90s?" : "give it a size where it first stands: %.90s = 30 mm",
+             near ? nmk_read_quote(near->text, near->size).text : q.text);
+    nmk_read_error(r, span, "unknown-name", hint, "This piece has no panel `%s` so far, and there is no let of that name", q.text);
+}
+
+/* Nothing: a let, since it is no panel of the piece so far. broken: it was to be one. */
+static void read_bare(struct nmk_reader *r, struct nmk_name name, bool broken, struct nmk_span span, size_t *panel)
 {
     const struct nmk_name *thing = nmk_read_find(r, NMK_SCOPE_DESIGN, name.text, name.size);
-    struct nmk_made broken;
-    nmk_make_broken(&broken, span);
     if (thing && thing->is == NMK_NAMED_LET) {
         use_let(r, thing, name, span, panel);
         return;
@@ -148,9 +160,10 @@ static void read_bare(struct nmk_reader *r, struct nmk_name name, struct nmk_spa
         nmk_read_error(r, span, "no-panel", "give the panel a name: wall = long, or wall over long clear 2 mm (1 mm to 3 mm)",
                        "A panel alone in its place is one of this piece again, or a let; `%s` is %s", nmk_read_quote(name.text, name.size).text,
                        nmk_named_word(thing->is));
-    else if (!thing && !r->pieces[r->piece].broken)
-        nmk_read_unknown(r, span, NMK_SCOPE_PIECES + r->piece, "panel or let", name.text, name.size);
-    *panel = add_panel(r, name, &broken, span);
+    else if (!thing && !broken)
+        refuse_unknown(r, span, name);
+    name.is = NMK_NAMED_BROKEN;
+    nmk_names_add(&r->names, name);
 }
 
 /* ---- lists ---- */
@@ -189,20 +202,20 @@ static bool read_panel(struct nmk_reader *r, size_t *panel)
     if (!nmk_read_new_name(r, NMK_SCOPE_PIECES + r->piece, "a panel", &name))
         return false;
     if (bare && name.size)
-        read_bare(r, name, span, panel);
+        read_bare(r, name, broken, span, panel);
     return bare || (equals ? read_equals(r, name, span, panel) : read_fitted(r, name, span, panel));
 }
 
-/* A panel that could not be read: its name is known, and nothing more is said of it. */
-static void forget_panel(struct nmk_reader *r, size_t at)
+/* A panel that could not be read: if its name is known, nothing more is said of it. */
+static void forget_panel(struct nmk_reader *r, const struct nmk_token *first)
 {
-    size_t line_end = r->source.lines[r->line].end, end = at;
-    r->pieces[r->piece].broken = true;
-    while (end < line_end && r->source.text[end] != ' ' && r->source.text[end] != '=')
-        end++;
     size_t scope = NMK_SCOPE_PIECES + r->piece;
-    if (end > at && !nmk_names_find(&r->names, scope, r->source.text + at, end - at))
-        nmk_names_add(&r->names, (struct nmk_name){.text = r->source.text + at, .size = end - at, .scope = scope, .is = NMK_NAMED_BROKEN});
+    const char *text = r->source.text + first->at;
+    r->pieces[r->piece].broken = true;
+    if (first->kind != NMK_T_WORD)
+        r->pieces[r->piece].lost = true;
+    else if (!nmk_names_find(&r->names, scope, text, first->size))
+        nmk_names_add(&r->names, (struct nmk_name){.text = text, .size = first->size, .scope = scope, .is = NMK_NAMED_BROKEN});
     while (r->token.kind != NMK_T_BAR && r->token.kind != NMK_T_BARS && r->token.kind != NMK_T_END)
         nmk_read_next(r);
 }
@@ -224,10 +237,11 @@ static bool go_on_below(struct nmk_reader *r, struct nmk_span bar)
 /* PANEL ["glue"] */
 static bool read_stretch(struct nmk_reader *r, enum nmk_way way, struct nmk_span *glue)
 {
-    size_t at = r->token.at, panel = NMK_NONE;
+    size_t panel = NMK_NONE;
+    struct nmk_token first = r->token;
     struct nmk_span span = nmk_read_token_span(r), glue_span;
     if (!read_panel(r, &panel)) {
-        forget_panel(r, at);
+        forget_panel(r, &first);
         return false;
     }
     if (panel != NMK_NONE)
@@ -272,7 +286,7 @@ static bool refuse_glue(struct nmk_reader *r, struct nmk_span span)
 
 static void skip_list(struct nmk_reader *r)
 {
-    r->pieces[r->piece].broken = true;
+    r->pieces[r->piece].broken = r->pieces[r->piece].lost = true;
     while (r->token.kind != NMK_T_END && r->token.kind != NMK_T_BAD)
         nmk_read_next(r);
 }
@@ -287,8 +301,9 @@ static bool read_list(struct nmk_reader *r, enum nmk_way way)
         if (r->given_up)
             return false;
         if (r->token.kind == NMK_T_BARS || nmk_read_is_word(r, "beside")) {
+            refuse_rows(r);
             skip_list(r);
-            return refuse_rows(r);
+            return false;
         }
         bar = nmk_read_token_span(r);
         if (r->token.kind != NMK_T_BAR)

@@ -86,7 +86,7 @@ static void check_lists(struct nmk_reader *r, size_t index)
 {
     const struct nmk_piece_read *read = &r->pieces[index];
     const struct nmk_piece *p = nmk_at_piece(r->design, index);
-    if (read->broken)
+    if (read->broken || r->given_up)
         return;
     if (!read->begun[NMK_ACROSS] && !read->begun[NMK_DOWN])
         nmk_read_error(r, p->span, "no-panels", "directly below it: across wall | base | wall, and down ...",
@@ -107,7 +107,7 @@ void nmk_close_piece(struct nmk_reader *r)
     struct nmk_piece *p = nmk_at_piece(r->design, index);
     struct nmk_arena *arena = &r->design->arena;
     if (!read->begun[NMK_ACROSS] || !read->begun[NMK_DOWN])
-        read->broken = true; /* it was complained of: nothing more of its parts */
+        read->broken = read->lost = true; /* it was complained of: nothing more of its parts */
     p->panel_count = read->panel_count;
     p->panels = nmk_arena_copy(arena, read->panels, read->panel_count, sizeof *read->panels);
     for (int way = 0; way < 2; way++) {
@@ -130,6 +130,8 @@ static struct nmk_piece *owner(struct nmk_reader *r, size_t at)
 {
     if (r->piece != NMK_NONE)
         return nmk_at_piece(r->design, r->piece);
+    if (r->unknown_above)
+        return NULL;
     struct nmk_span span = nmk_source_span(&r->source, r->line, at, r->before_end - at);
     struct nmk_quoted q = nmk_read_quote(r->source.text + at, r->before_end - at);
     if (r->piece_above == NMK_NONE)

@@ -49,7 +49,8 @@ struct nmk_piece_read { /* beside each piece */
     bool known[2][2]; /* by way and reading: the whole designed size */
     struct nmk_enclosure whole[2][2];
     struct nmk_made smaller; /* MAT */
-    bool broken;     /* something of it could not be read: panels may be missing */
+    bool broken;     /* something of it could not be read: its whole sizes are not known */
+    bool lost;       /* and panels of it may be missing */
     const char **says;
     size_t say_count, say_space;
 };
@@ -76,6 +77,7 @@ struct nmk_reader {
     size_t statements;             /* that laid down demands */
     size_t errors, notes;
     bool titled, too_large, given_up;
+    bool unknown_above;            /* a statement that was not understood: lines below it may have been its own */
 };
 
 /* ---- complaints (complaint.c) ---- */
@@ -102,9 +104,9 @@ void nmk_read_begin_line(struct nmk_reader *r, size_t line); /* and takes its fi
 void nmk_read_next(struct nmk_reader *r);
 /* Goes to byte `at` of the line and takes the token there. */
 void nmk_read_go(struct nmk_reader *r, size_t at);
-struct nmk_span nmk_read_token_span(const struct nmk_reader *r);
+struct nmk_span nmk_read_token_span(struct nmk_reader *r);
 /* From byte `at` to the end of the token before the current one. */
-struct nmk_span nmk_read_span_from(const struct nmk_reader *r, size_t at);
+struct nmk_span nmk_read_span_from(struct nmk_reader *r, size_t at);
 struct nmk_quoted nmk_read_token_quote(const struct nmk_reader *r);
 bool nmk_read_is_word(const struct nmk_reader *r, const char *word);
 bool nmk_read_take_word(struct nmk_reader *r, const char *word);

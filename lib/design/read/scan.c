@@ -45,7 +45,7 @@ static bool is_space_before(const struct nmk_reader *r, size_t at)
     return before <= start || is_space_at(r, before - 1);
 }
 
-static struct nmk_span span(const struct nmk_reader *r, size_t at, size_t end)
+static struct nmk_span span(struct nmk_reader *r, size_t at, size_t end)
 {
     return nmk_source_span(&r->source, r->line, at, end - at);
 }
@@ -309,12 +309,12 @@ void nmk_read_begin_line(struct nmk_reader *r, size_t line)
 
 /* ---- asking and taking ---- */
 
-struct nmk_span nmk_read_token_span(const struct nmk_reader *r)
+struct nmk_span nmk_read_token_span(struct nmk_reader *r)
 {
     return span(r, r->token.at, r->token.at + r->token.size);
 }
 
-struct nmk_span nmk_read_span_from(const struct nmk_reader *r, size_t at)
+struct nmk_span nmk_read_span_from(struct nmk_reader *r, size_t at)
 {
     return span(r, at, r->before_end > at ? r->before_end : at);
 }

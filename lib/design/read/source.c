@@ -92,11 +92,23 @@ static uint32_t characters(const char *text, size_t from, size_t to)
     return n;
 }
 
-struct nmk_span nmk_source_span(const struct nmk_source *source, size_t line, size_t at, size_t size)
+/* Counted from the place asked for last, if it was on this line: places asked for lie near one another. */
+static uint32_t column_of(struct nmk_source *source, size_t line, size_t at)
+{
+    bool known = source->known_column && source->known_line == line;
+    size_t from = known ? source->known_at : source->lines[line].start;
+    uint32_t column = known ? source->known_column : 1;
+    column = at >= from ? column + characters(source->text, from, at) : column - characters(source->text, at, from);
+    source->known_line = line;
+    source->known_at = at;
+    return source->known_column = column;
+}
+
+struct nmk_span nmk_source_span(struct nmk_source *source, size_t line, size_t at, size_t size)
 {
     struct nmk_source_line l = source->lines[line];
     at = at > l.end ? l.end : at;
     size_t end = size > l.end - at ? l.end : at + size;
     uint32_t length = characters(source->text, at, end);
-    return (struct nmk_span){(uint32_t)line + 1, characters(source->text, l.start, at) + 1, length ? length : 1};
+    return (struct nmk_span){(uint32_t)line + 1, column_of(source, line, at), length ? length : 1};
 }

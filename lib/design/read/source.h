@@ -16,6 +16,8 @@ struct nmk_source {
     size_t size;
     size_t count;
     struct nmk_source_line *lines;
+    size_t known_line, known_at; /* a place whose column is known, so that long lines are counted once */
+    uint32_t known_column;       /* 0: none */
 };
 
 /* Why a text is no text. */
@@ -33,6 +35,6 @@ void nmk_source_clear(struct nmk_source *source);
 /* The line (index) in which byte `at` lies. */
 size_t nmk_source_line_of(const struct nmk_source *source, size_t at);
 /* Bytes [at, at + size) of line `line` (index) as a span; cut off at the line's end, at least one character long. */
-struct nmk_span nmk_source_span(const struct nmk_source *source, size_t line, size_t at, size_t size);
+struct nmk_span nmk_source_span(struct nmk_source *source, size_t line, size_t at, size_t size);
 
 #endif
