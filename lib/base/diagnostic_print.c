@@ -86,7 +86,7 @@ static void add_part(struct nmk_text *t, const char *source, size_t from, size_t
     while (*w.s) {
         const char *s = w.s;
         size_t column = w.column, width = step(&w);
-        if (column < from || column >= to)
+        if (column < from || column > to || (column == to && width))
             continue;
         if (*s == '\t')
             add_many(t, " ", width);

@@ -1,0 +1,199 @@
+/* Reading designs: what is asked of a design, its check, and memory running out. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <string.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <cmocka.h>
+
+#include "base/memory.h"
+#include "base/text.h"
+#include "unit/design/trial.h"
+
+static struct nmk_design *must_read(const char *text, size_t size)
+{
+    struct nmk_design *design = NULL;
+    assert_int_equal(nmk_design_read(&design, text, size, NULL), NMK_OK);
+    return design;
+}
+
+/* ---- what is asked of a design ---- */
+
+static void answers_what_is_asked(void **state)
+{
+    (void)state;
+    struct nmk_design *d = must_read(trial_small, strlen(trial_small));
+    assert_string_equal(nmk_design_title(d), "");
+    assert_int_equal(nmk_design_measure_count(d), 1);
+    assert_string_equal(nmk_design_measure(d, 0)->name, "long");
+    assert_null(nmk_design_measure(d, 1));
+    assert_int_equal(nmk_design_stock_count(d), 1);
+    assert_null(nmk_design_stock(d, 1));
+    assert_int_equal(nmk_design_let_count(d), 1);
+    assert_int_equal(nmk_design_let(d, 0)->length, 2);
+    assert_null(nmk_design_let(d, NMK_NONE));
+    assert_int_equal(nmk_design_piece_count(d), 2);
+    assert_string_equal(nmk_design_piece(d, 1)->name, "label");
+    assert_null(nmk_design_piece(d, 2));
+    assert_int_equal(nmk_design_punches_count(d), 0);
+    assert_null(nmk_design_punches(d, 0));
+    assert_int_equal(nmk_design_opening_count(d), 0);
+    assert_null(nmk_design_opening(d, 0));
+    assert_int_equal(nmk_design_length_count(d), 4);
+    assert_string_equal(nmk_design_length(d, 3)->name, "label.smaller");
+    assert_null(nmk_design_length(d, 4));
+    assert_int_equal(nmk_design_demand_count(d), 5);
+    assert_null(nmk_design_demand(d, 5));
+    assert_int_equal(nmk_design_declared_count(d), 1);
+    assert_int_equal(nmk_design_edition_count(d), 3);
+    assert_int_equal(nmk_design_find_edition(d, "fine"), 0);
+    assert_int_equal(nmk_design_find_edition(d, "imperial"), 2);
+    assert_int_equal(nmk_design_find_edition(d, "no"), NMK_NONE);
+    assert_int_equal(nmk_design_find_measure(d, "long"), 0);
+    assert_int_equal(nmk_design_find_measure(d, "lon"), NMK_NONE);
+    assert_int_equal(nmk_design_find_measure(d, NULL), NMK_NONE);
+    nmk_design_free(d);
+}
+
+static void answers_nothing_of_nothing(void **state)
+{
+    (void)state;
+    struct nmk_design *untouched = NULL;
+    assert_string_equal(nmk_design_title(NULL), "");
+    assert_int_equal(nmk_design_measure_count(NULL), 0);
+    assert_null(nmk_design_piece(NULL, 0));
+    assert_int_equal(nmk_design_find_edition(NULL, "metric"), NMK_NONE);
+    assert_false(nmk_design_check(NULL));
+    assert_int_equal(nmk_design_read(NULL, trial_small, strlen(trial_small), NULL), NMK_INVALID);
+    assert_int_equal(nmk_design_read(&untouched, NULL, 5, NULL), NMK_INVALID);
+    assert_int_equal(nmk_design_read(&untouched, NULL, 0, NULL), NMK_INVALID);
+    assert_null(untouched);
+    nmk_design_free(NULL);
+}
+
+static void measures_take_another_size(void **state)
+{
+    (void)state;
+    struct nmk_design *d = must_read(trial_small, strlen(trial_small));
+    struct nmk_rat size = {0};
+    char digits[60];
+    assert_int_equal(nmk_design_set_measure(d, 0, &size), NMK_INVALID);
+    nmk_rat_set_int(&size, -1);
+    assert_int_equal(nmk_design_set_measure(d, 0, &size), NMK_INVALID);
+    assert_int_equal(nmk_rat_parse(&size, "10000000000000000000000000000/7", 31), NMK_OK);
+    assert_int_equal(nmk_design_set_measure(d, 1, &size), NMK_INVALID);
+    assert_int_equal(nmk_design_set_measure(NULL, 0, &size), NMK_INVALID);
+    assert_int_equal(nmk_design_set_measure(d, 0, NULL), NMK_INVALID);
+    assert_int_equal(nmk_rat_cmp_int(&nmk_design_measure(d, 0)->size, 105), 0);
+    assert_int_equal(nmk_design_set_measure(d, 0, &size), NMK_OK);
+    nmk_rat_clear(&size);
+    nmk_rat_print(digits, sizeof digits, &nmk_design_measure(d, 0)->size);
+    assert_string_equal(digits, "10000000000000000000000000000/7");
+    assert_int_equal(nmk_rat_cmp_int(&nmk_design_measure(d, 0)->from, 70), 0);
+    assert_true(nmk_design_check(d));
+    nmk_design_free(d);
+}
+
+/* ---- the check ---- */
+
+/* Each of these makes a sound design disagree with itself. */
+static void checked_designs_agree_with_themselves(void **state)
+{
+    (void)state;
+    struct nmk_design *d = must_read(trial_small, strlen(trial_small));
+    struct nmk_piece *tray = (struct nmk_piece *)(uintptr_t)nmk_design_piece(d, 0), piece = *tray;
+    struct nmk_demand *fit = (struct nmk_demand *)(uintptr_t)nmk_design_demand(d, 0), demand = *fit;
+    struct nmk_length *length = (struct nmk_length *)(uintptr_t)nmk_design_length(d, 0), first = *length;
+    struct nmk_let *let = (struct nmk_let *)(uintptr_t)nmk_design_let(d, 0), one = *let;
+    struct nmk_edition *edition = (struct nmk_edition *)(uintptr_t)nmk_design_edition(d, 1), metric = *edition;
+    assert_true(nmk_design_check(d));
+    tray->stock = 1;
+    assert_false(nmk_design_check(d));
+    *tray = piece;
+    tray->copies = 0;
+    assert_false(nmk_design_check(d));
+    *tray = piece;
+    tray->lists[NMK_DOWN].count = 0;
+    assert_false(nmk_design_check(d));
+    *tray = piece;
+    fit->bounds.low = fit->bounds.high;
+    fit->bounds.high = (struct nmk_twin){0};
+    assert_false(nmk_design_check(d));
+    *fit = demand;
+    fit->statement = 1;
+    assert_false(nmk_design_check(d));
+    *fit = demand;
+    fit->inner = NULL;
+    assert_false(nmk_design_check(d));
+    *fit = demand;
+    length->part = 1;
+    assert_false(nmk_design_check(d));
+    *length = first;
+    let->length = 0;
+    assert_false(nmk_design_check(d));
+    *let = one;
+    edition->declared = true;
+    assert_false(nmk_design_check(d));
+    *edition = metric;
+    assert_true(nmk_design_check(d));
+    nmk_design_free(d);
+}
+
+/* ---- no memory ---- */
+
+enum { NO_MEMORY = 7 };
+
+static void end_child(size_t wanted)
+{
+    (void)wanted;
+    _exit(NO_MEMORY);
+}
+
+/* In a child the n-th allocation fails: the handler is called, and until then nothing goes wrong. */
+static int read_without_memory(const char *text, size_t size, size_t n)
+{
+    fflush(NULL);
+    pid_t child = fork();
+    assert_true(child >= 0);
+    if (!child) {
+        struct nmk_design *design = NULL;
+        nmk_memory_handler_set(end_child);
+        nmk_memory_fail_at(n);
+        _exit(nmk_design_read(&design, text, size, NULL) == NMK_OK ? 0 : 1);
+    }
+    int status;
+    assert_int_equal(waitpid(child, &status, 0), child);
+    assert_true(WIFEXITED(status));
+    return WEXITSTATUS(status);
+}
+
+static void memory_ends_in_one_place_only(void **state)
+{
+    (void)state;
+    struct nmk_text text = {0};
+    nmk_text_add_string(&text, trial_small);
+    nmk_text_add_string(&text, "let round = long * pi + sqrt(2) * 1234567890123456789 mm\npunches o 5 x 3 mm, 6 x 4 mm\n"
+                               "opening hole from o through tray, label on tray\nfit round over hole.across clear at least 1 mm\n");
+    size_t n = 1;
+    for (int status; (status = read_without_memory(text.data, text.size, n)) != 0; n++)
+        assert_int_equal(status, NO_MEMORY);
+    print_message("%zu allocations\n", n - 1);
+    assert_true(n > 100);
+    nmk_text_clear(&text);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(answers_what_is_asked),
+        cmocka_unit_test(answers_nothing_of_nothing),
+        cmocka_unit_test(measures_take_another_size),
+        cmocka_unit_test(checked_designs_agree_with_themselves),
+        cmocka_unit_test(memory_ends_in_one_place_only),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
