@@ -163,9 +163,10 @@ static void test_misprinted_factors(void **state)
 {
     (void)state;
     struct nmk_rat board = figures_value("45359237/100000"), foot = {0}, inverse = {0}, one = figures_value("1");
+    struct nmk_rat thousandth = figures_value("1/1000");
     nmk_unit_mm(&foot, NMK_FT);
-    nmk_rat_mul(&foot, &foot, &foot);                 /* mm2 */
-    nmk_rat_mul(&foot, &foot, &(struct nmk_rat){.num = 1, .less = 999}); /* 1000 square feet in m2 */
+    nmk_rat_mul(&foot, &foot, &foot);        /* mm2 */
+    nmk_rat_mul(&foot, &foot, &thousandth); /* 1000 square feet in m2 */
     assert_int_equal(nmk_rat_div(&board, &board, &foot), NMK_OK);
     assert_int_equal(nmk_rat_div(&inverse, &one, &board), NMK_OK);
     char text[32];
@@ -176,6 +177,10 @@ static void test_misprinted_factors(void **state)
     nmk_rat_print_decimal(text, sizeof text, &inverse, 3);
     assert_string_equal(text, "0.205");
     assert_false(gsm_is("1", "bond", 3, "3.761"));
+    nmk_rat_clear(&foot);
+    nmk_rat_clear(&inverse);
+    nmk_rat_clear(&board);
+    nmk_rat_clear(&thousandth);
 }
 
 /* ---- thickness: U.S. Government Paper Specification Standards, vol. 11, 1 February 1999 ---- */
