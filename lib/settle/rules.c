@@ -7,6 +7,8 @@
 #include "base/memory.h"
 #include "nearmark/marks.h"
 #include "settle/carding.h"
+#include "settle/keeping.h"
+#include "settle/outgrow.h"
 #include "settle/settled.h"
 #include "settle/subset.h"
 
@@ -21,11 +23,10 @@ struct nmk_rules {
     struct nmk_rule_measure *measures;
     struct nmk_rule_length *lengths;
     struct nmk_rule_demand *demands;
-    struct nmk_outgrow *outgrown;
-    size_t outgrow_count, outgrow_space;
+    struct nmk_outgrown outgrown;
 };
 
-/* ---- which demands can be met together for all sizes ---- */
+/* ---- the problem without aims ---- */
 
 static void no_cost(int64_t parts[3], void *context, size_t unknown, int64_t x)
 {
@@ -35,7 +36,7 @@ static void no_cost(int64_t parts[3], void *context, size_t unknown, int64_t x)
     parts[0] = parts[1] = parts[2] = 0;
 }
 
-/* The carding's problem without aims; its lists are copies that borrow. */
+/* Its lists are copies that borrow. */
 struct bare {
     struct nmk_whole_problem problem;
     struct nmk_whole_unknown *unknowns;
@@ -64,54 +65,6 @@ static void bare_clear(struct bare *b)
 {
     nmk_memory_free(b->unknowns);
     nmk_memory_free(b->demands);
-}
-
-/* The fewest stated demands unmet, those of `hard` met; *met tells which are. SIZE_MAX: `hard` cannot be met. */
-static enum nmk_status fewest_unmet(size_t *unmet, bool *met, struct bare *b, const struct nmk_carding *c, const bool *hard)
-{
-    struct nmk_whole_answer answer = {0};
-    for (size_t i = 0; i < c->stated; i++)
-        b->demands[i].soft = !hard[i];
-    enum nmk_status status = nmk_whole_solve(&answer, &b->problem);
-    struct nmk_rat v = {0};
-    *unmet = SIZE_MAX;
-    if (status == NMK_OK && answer.feasible) {
-        *unmet = 0;
-        for (size_t i = 0; i < c->stated; i++) {
-            nmk_carding_value(&v, c, i, answer.values);
-            const struct nmk_whole_demand *d = &b->demands[i];
-            met[i] = !(d->has_least && nmk_rat_cmp(&v, &d->least) < 0) && !(d->has_most && nmk_rat_cmp(&v, &d->most) > 0);
-            *unmet += !met[i];
-        }
-    }
-    nmk_rat_clear(&v);
-    nmk_whole_answer_clear(&answer);
-    return status;
-}
-
-/* Keeps each demand, in file order, if no more must be left out for it: so that those left out are the fewest, and the
- * latest of equally few. What the marks found meet of the demands ahead needs no question of its own as long as nothing
- * left out stands before it. */
-static enum nmk_status choose_kept(struct nmk_rules *r, struct bare *b)
-{
-    const struct nmk_carding *c = r->carding;
-    size_t fewest, unmet;
-    bool *met = nmk_memory_new(c->stated, sizeof *met), *now = nmk_memory_new(c->stated, sizeof *now);
-    enum nmk_status status = fewest_unmet(&fewest, met, b, c, r->kept);
-    if (status == NMK_OK && fewest == SIZE_MAX)
-        status = NMK_INVALID;
-    for (size_t i = 0; i < c->stated && status == NMK_OK; i++) {
-        r->kept[i] = true;
-        if (met[i])
-            continue;
-        status = fewest_unmet(&unmet, now, b, c, r->kept);
-        r->kept[i] = unmet == fewest;
-        if (status == NMK_OK && r->kept[i])
-            memcpy(met, now, c->stated * sizeof *met);
-    }
-    nmk_memory_free(met);
-    nmk_memory_free(now);
-    return status;
 }
 
 /* ---- the constants ---- */
@@ -253,26 +206,21 @@ static void say_demand(struct nmk_rules *r, size_t i)
 
 /* ---- what would help a demand that is left out ---- */
 
-static enum nmk_status widen(struct nmk_rules *r, struct bare *b)
+static enum nmk_status widen(struct nmk_rules *r, struct nmk_subset *subset)
 {
-    struct nmk_carding *c = r->carding;
-    struct nmk_subset subset;
     enum nmk_status status = NMK_OK;
-    for (size_t i = 0; i < c->problem.demand_count; i++)
-        b->demands[i].soft = false;
-    nmk_subset_init(&subset, &b->problem, c->stated);
-    for (size_t i = 0; i < c->stated && status == NMK_OK; i++) {
-        struct nmk_rule_demand *out = &r->demands[c->origin[i]];
-        if (out->met || nmk_design_demand(r->design, c->origin[i])->exact)
+    for (size_t i = 0; i < r->carding->stated && status == NMK_OK; i++) {
+        size_t demand = r->carding->origin[i];
+        struct nmk_rule_demand *out = &r->demands[demand];
+        if (r->kept[i] || nmk_design_demand(r->design, demand)->exact)
             continue;
         struct nmk_change change = {0};
-        status = nmk_subset_change(&change, &subset, r->kept, i);
+        status = nmk_subset_change(&change, subset, r->kept, i);
         out->widen.helps = change.helps;
         out->widen.high = change.high;
         nmk_rat_swap(&out->widen.amount, &change.amount);
         nmk_rat_clear(&change.amount);
     }
-    nmk_subset_clear(&subset);
     return status;
 }
 
@@ -351,166 +299,36 @@ static void say_length(struct nmk_rules *r, size_t i)
     }
 }
 
-/* ---- sizes at which a piece is too large ---- */
-
-/* A whole size as a form over measures, with the constants of the card; false where it is by the chart only. */
-static bool size_form(struct nmk_affine *out, const struct nmk_rules *r, size_t piece, enum nmk_way way)
-{
-    const struct nmk_affine *whole = nmk_marking_whole(r->carding->marking, piece, way);
-    struct nmk_affine scaled = {0};
-    struct nmk_rat times = {0}, plus = {0};
-    bool known = true;
-    nmk_affine_clear(out);
-    for (size_t i = 0; i < whole->count && known; i++) {
-        size_t length = (size_t)whole->terms[i].name;
-        known = !r->carding->chart_only[length];
-        nmk_rat_div(&times, &whole->terms[i].times, nmk_draft_step(r->draft));
-        nmk_affine_scale(&scaled, &r->carding->multiples[length], &times);
-        nmk_affine_add(out, out, &scaled);
-        nmk_rat_set_int(&plus, r->values[length]);
-        nmk_rat_mul(&plus, &plus, &whole->terms[i].times);
-        nmk_affine_add_rat(out, &plus);
-    }
-    nmk_affine_clear(&scaled);
-    nmk_rat_clear(&times);
-    nmk_rat_clear(&plus);
-    return known;
-}
-
-/* The largest size of `measure` with form <= limit, the other measures as in the file; false: no bound. */
-static bool largest_size(struct nmk_rat *out, const struct nmk_rules *r, const struct nmk_affine *form, size_t measure, const struct nmk_rat *limit)
-{
-    const struct nmk_rat *times = nmk_affine_times(form, measure);
-    struct nmk_rat rest = {0};
-    nmk_rat_sub(&rest, limit, &form->constant);
-    for (size_t i = 0; i < form->count; i++) {
-        struct nmk_rat part = {0};
-        if (form->terms[i].name != measure) {
-            nmk_rat_mul(&part, &form->terms[i].times, &nmk_design_measure(r->design, (size_t)form->terms[i].name)->size);
-            nmk_rat_sub(&rest, &rest, &part);
-        }
-        nmk_rat_clear(&part);
-    }
-    bool bounded = true;
-    if (times && nmk_rat_sign(times) > 0) {
-        nmk_rat_div(out, &rest, times);
-    } else if (nmk_rat_sign(&rest) < 0) {
-        nmk_rat_set(out, &nmk_design_measure(r->design, measure)->from); /* too large at every size */
-    } else {
-        bounded = false;
-    }
-    nmk_rat_clear(&rest);
-    return bounded;
-}
-
-static void add_outgrow(struct nmk_rules *r, size_t piece, enum nmk_way way, bool reach, size_t measure, const struct nmk_rat *from)
-{
-    const struct nmk_measure *m = nmk_design_measure(r->design, measure);
-    if (nmk_rat_cmp(from, &m->to) >= 0)
-        return;
-    void *all = r->outgrown;
-    nmk_memory_reserve(&all, &r->outgrow_space, r->outgrow_count + 1, sizeof *r->outgrown);
-    r->outgrown = all;
-    struct nmk_outgrow *o = &r->outgrown[r->outgrow_count++];
-    *o = (struct nmk_outgrow){.piece = piece, .way = way, .reach = reach, .measure = measure};
-    nmk_rat_set(&o->from, nmk_rat_cmp(from, &m->from) > 0 ? from : &m->from);
-}
-
-/* The sheets that a piece may be cut from in the edition: its stock's, if the edition has one of them that one, else the
- * edition's. */
-static size_t sheets_of(const struct nmk_sheet **out, const struct nmk_rules *r, const struct nmk_stock *stock)
-{
-    const struct nmk_edition *edition = nmk_draft_edition(r->draft);
-    for (size_t i = 0; i < edition->sheet_count; i++)
-        for (size_t k = 0; k < stock->sheet_count; k++)
-            if (nmk_rat_equal(&edition->sheets[i].width, &stock->sheets[k].width) &&
-                nmk_rat_equal(&edition->sheets[i].height, &stock->sheets[k].height)) {
-                *out = &edition->sheets[i];
-                return 1;
-            }
-    *out = stock->sheet_count ? stock->sheets : edition->sheets;
-    return stock->sheet_count ? stock->sheet_count : edition->sheet_count;
-}
-
-/* The largest size with which a piece fits one of its sheets one way or the other; *way: what stops it there. */
-static bool largest_on_sheets(struct nmk_rat *best, enum nmk_way *way, const struct nmk_rules *r, const struct nmk_piece *piece,
-                              struct nmk_affine forms[2], size_t measure)
-{
-    const struct nmk_sheet *sheets;
-    size_t count = sheets_of(&sheets, r, nmk_design_stock(r->design, piece->stock));
-    struct nmk_rat at[2] = {{0}, {0}};
-    bool any = false, bounded = true;
-    for (size_t k = 0; k < 2 * count && bounded; k++) {
-        const struct nmk_sheet *sheet = &sheets[k / 2];
-        const struct nmk_rat *limits[2] = {k % 2 ? &sheet->height : &sheet->width, k % 2 ? &sheet->width : &sheet->height};
-        bool has[2];
-        for (int w = NMK_ACROSS; w <= NMK_DOWN; w++)
-            has[w] = largest_size(&at[w], r, &forms[w], measure, limits[w]);
-        bounded = has[0] || has[1];
-        int stops = !has[0] || (has[1] && nmk_rat_cmp(&at[1], &at[0]) < 0);
-        if (!bounded || (any && nmk_rat_cmp(&at[stops], best) <= 0))
-            continue;
-        nmk_rat_set(best, &at[stops]);
-        *way = (enum nmk_way)stops;
-        any = true;
-    }
-    nmk_rat_clear(&at[0]);
-    nmk_rat_clear(&at[1]);
-    return bounded && any;
-}
-
-static void outgrow_piece(struct nmk_rules *r, size_t i, struct nmk_affine forms[2], size_t measure)
-{
-    const struct nmk_rat *reach = &nmk_draft_edition(r->draft)->reach;
-    struct nmk_rat at = {0};
-    enum nmk_way way = NMK_ACROSS;
-    if (largest_on_sheets(&at, &way, r, nmk_design_piece(r->design, i), forms, measure))
-        add_outgrow(r, i, way, false, measure, &at);
-    for (int w = NMK_ACROSS; w <= NMK_DOWN && nmk_rat_sign(reach) > 0; w++)
-        if (nmk_affine_times(&forms[w], measure) && largest_size(&at, r, &forms[w], measure, reach))
-            add_outgrow(r, i, (enum nmk_way)w, true, measure, &at);
-    nmk_rat_clear(&at);
-}
-
-static void find_outgrown(struct nmk_rules *r)
-{
-    for (size_t i = 0; i < nmk_design_piece_count(r->design); i++) {
-        struct nmk_affine forms[2] = {{.count = 0}, {.count = 0}};
-        bool known = nmk_design_piece(r->design, i)->kind != NMK_PIECE_PUNCHED && size_form(&forms[0], r, i, NMK_ACROSS) &&
-                     size_form(&forms[1], r, i, NMK_DOWN);
-        for (size_t m = 0; known && m < nmk_design_measure_count(r->design); m++)
-            if (nmk_affine_times(&forms[0], m) || nmk_affine_times(&forms[1], m))
-                outgrow_piece(r, i, forms, m);
-        nmk_affine_clear(&forms[0]);
-        nmk_affine_clear(&forms[1]);
-    }
-}
-
 /* ---- the rules ---- */
 
-static enum nmk_status settle_rules(struct nmk_rules *r)
+static enum nmk_status settle_for_all(struct nmk_rules *r)
 {
+    const struct nmk_carding *c = r->carding;
     struct bare b;
-    enum nmk_status status;
-    if (nmk_draft_edition(r->draft)->as_designed) {
-        status = take_nearest(r);
-        for (size_t i = 0; status == NMK_OK && i < r->carding->stated; i++)
-            say_demand(r, i);
-        if (status == NMK_OK)
-            widen_to_nearest(r);
-        return status;
-    }
-    bare_init(&b, r->carding);
-    status = choose_kept(r, &b);
-    for (size_t i = r->carding->stated; i < r->carding->problem.demand_count; i++)
+    struct nmk_subset subset;
+    bare_init(&b, c);
+    nmk_subset_init(&subset, &b.problem, c->stated);
+    for (size_t i = c->stated; i < c->problem.demand_count; i++)
         r->kept[i] = true;
+    enum nmk_status status = nmk_keeping_choose(r->kept, &subset);
     if (status == NMK_OK)
         status = settle_kept(r);
+    for (size_t i = 0; status == NMK_OK && i < c->stated; i++)
+        say_demand(r, i);
+    if (status == NMK_OK)
+        status = widen(r, &subset);
+    nmk_subset_clear(&subset);
+    bare_clear(&b);
+    return status;
+}
+
+static enum nmk_status judge_nearest(struct nmk_rules *r)
+{
+    enum nmk_status status = take_nearest(r);
     for (size_t i = 0; status == NMK_OK && i < r->carding->stated; i++)
         say_demand(r, i);
     if (status == NMK_OK)
-        status = widen(r, &b);
-    bare_clear(&b);
+        widen_to_nearest(r);
     return status;
 }
 
@@ -523,7 +341,7 @@ static enum nmk_status make_rules(struct nmk_rules *r, struct nmk_diagnostics *l
         return status;
     r->kept = nmk_memory_new(r->carding->problem.demand_count, sizeof *r->kept);
     r->values = nmk_memory_new(r->carding->problem.unknown_count, sizeof *r->values);
-    status = settle_rules(r);
+    status = nmk_draft_edition(r->draft)->as_designed ? judge_nearest(r) : settle_for_all(r);
     if (status == NMK_INVALID)
         nmk_diagnostics_say(list, false, "no-rule-card", (struct nmk_span){0}, "give the measures narrower ranges, or finer marks",
                             "no constants keep every length and mat at least one mark long for all sizes in the ranges");
@@ -535,7 +353,7 @@ static enum nmk_status make_rules(struct nmk_rules *r, struct nmk_diagnostics *l
         say_measure(r, i);
     for (size_t i = 0; i < nmk_design_length_count(r->design); i++)
         say_length(r, i);
-    find_outgrown(r);
+    nmk_outgrown_find(&r->outgrown, r->carding, r->values);
     return NMK_OK;
 }
 
@@ -587,8 +405,7 @@ void nmk_rules_free(struct nmk_rules *r)
         free_sizes(r->demands[i].weakest, r->demands[i].size_count);
         free_sizes(r->demands[i].fails, r->demands[i].size_count);
     }
-    for (size_t i = 0; i < r->outgrow_count; i++)
-        nmk_rat_clear(&r->outgrown[i].from);
+    nmk_outgrown_clear(&r->outgrown);
     nmk_carding_free(r->carding);
     nmk_clearances_free(r->clearances);
     nmk_settle_options_clear(&r->options);
@@ -597,7 +414,6 @@ void nmk_rules_free(struct nmk_rules *r)
     nmk_memory_free(r->measures);
     nmk_memory_free(r->lengths);
     nmk_memory_free(r->demands);
-    nmk_memory_free(r->outgrown);
     nmk_memory_free(r);
 }
 
@@ -646,10 +462,10 @@ const struct nmk_rat *nmk_rules_high(const struct nmk_rules *rules, size_t deman
 
 size_t nmk_rules_outgrow_count(const struct nmk_rules *rules)
 {
-    return rules->outgrow_count;
+    return rules->outgrown.count;
 }
 
 const struct nmk_outgrow *nmk_rules_outgrow(const struct nmk_rules *rules, size_t i)
 {
-    return i < rules->outgrow_count ? &rules->outgrown[i] : NULL;
+    return i < rules->outgrown.count ? &rules->outgrown.all[i] : NULL;
 }
