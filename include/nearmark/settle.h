@@ -57,6 +57,16 @@ const struct nmk_rat *nmk_settled_punched(const struct nmk_settled *settled, siz
 size_t nmk_settled_contribution_count(const struct nmk_settled *settled, size_t demand, enum nmk_column column);
 const struct nmk_contribution *nmk_settled_contribution(const struct nmk_settled *settled, size_t demand, enum nmk_column column, size_t i);
 
+/* ---- what else could be ---- */
+
+/* The same design and options, but with one length kept within low .. high marks (high < low: open above): why it is not
+ * at its nearest mark. The result may not hold together; then its conflict says what stands in the way. NMK_INVALID for a
+ * choice. */
+enum nmk_status nmk_settle_held(struct nmk_settled **out, const struct nmk_settled *settled, size_t length, int64_t low, int64_t high,
+                                struct nmk_diagnostics *list);
+/* The next-best: the best marks in which this length is not where it is now. */
+enum nmk_status nmk_settle_next(struct nmk_settled **out, const struct nmk_settled *settled, size_t length, struct nmk_diagnostics *list);
+
 /* ---- where nothing meets all demands ---- */
 
 struct nmk_conflict_member {

@@ -163,7 +163,7 @@ static enum nmk_status harvest_conflict(struct nmk_chart *c, const struct nmk_se
 static enum nmk_status find_row(struct nmk_chart *c, const struct nmk_draft *draft, struct nmk_diagnostics *list)
 {
     struct nmk_settled *settled;
-    enum nmk_status status = nmk_settle_some(&settled, draft, &c->options, true, list);
+    enum nmk_status status = nmk_settle_how(&settled, draft, &c->options, &(struct nmk_settle_how){.mats_unbound = true}, list);
     if (status != NMK_OK)
         return status;
     while (2 * (c->table_used + c->parts->count) > c->table_size && c->table_size < 2 * MOST_FOUND)

@@ -148,9 +148,8 @@ enum nmk_status nmk_conflict_new(struct nmk_conflict **out, const struct nmk_set
     struct nmk_conflict *conflict = nmk_memory_new(1, sizeof *conflict);
     struct finder f = {.settled = settled};
     struct nmk_marking *marking;
-    nmk_marking_new(&marking, &(struct nmk_marking_plan){.draft = settled->draft, .clearances = settled->clearances,
-                                                         .options = &settled->options, .only_feasible = true,
-                                                         .mats_unbound = settled->mats_unbound});
+    struct nmk_marking_plan plan = nmk_settled_plan(settled, true);
+    nmk_marking_new(&marking, &plan);
     nmk_subset_init(&f.subset, nmk_marking_problem(marking), settled->demand_count);
     f.in = nmk_memory_new(settled->demand_count, sizeof *f.in);
     f.met = nmk_memory_new(settled->demand_count, sizeof *f.met);

@@ -261,6 +261,11 @@ static void make_unknowns(struct nmk_marking *m)
         m->unknowns[i].high = (int64_t)punches->count - 1;
         m->unknowns[i].ranks = ranks_of(punches, length->is_opening);
     }
+    const struct nmk_held *held = m->plan.held;
+    if (held && !m->unknowns[held->length].is_choice) {
+        m->unknowns[held->length].low = held->low > 1 ? held->low : 1;
+        m->unknowns[held->length].high = held->high;
+    }
 }
 
 /* ---- demands ---- */
@@ -529,4 +534,23 @@ const struct nmk_affine *nmk_marking_whole(const struct nmk_marking *marking, si
 bool nmk_marking_unwatched(const struct nmk_marking *marking, size_t length)
 {
     return !marking->watched[length];
+}
+
+/* Strips follow from the rest and weigh nothing: they may stand at 0. */
+static int64_t *values_of(const struct nmk_marking *m, const int64_t *marks, const size_t *choices)
+{
+    int64_t *values = nmk_memory_new(m->unknown_count, sizeof *values);
+    for (size_t i = 0; i < m->length_count; i++)
+        values[i] = m->unknowns[i].is_choice ? (int64_t)choices[i] : marks[i];
+    return values;
+}
+
+int nmk_marking_compare(const struct nmk_marking *marking, const int64_t *a_marks, const size_t *a_choices, const int64_t *b_marks,
+                        const size_t *b_choices)
+{
+    int64_t *a = values_of(marking, a_marks, a_choices), *b = values_of(marking, b_marks, b_choices);
+    int order = nmk_whole_compare(&marking->problem, a, b);
+    nmk_memory_free(a);
+    nmk_memory_free(b);
+    return order;
 }

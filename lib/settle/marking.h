@@ -13,6 +13,11 @@
 #include "nearmark/settle.h"
 #include "nearmark/whole.h"
 
+struct nmk_held { /* one length is kept within some marks */
+    size_t length;
+    int64_t low, high; /* high < low: open above */
+};
+
 struct nmk_marking_plan {
     const struct nmk_draft *draft;
     const struct nmk_clearances *clearances;
@@ -20,6 +25,7 @@ struct nmk_marking_plan {
     const struct nmk_settle_options *options;
     bool only_feasible;                        /* no aims: any marks that are allowed */
     bool mats_unbound;                         /* mats may come out below one mark: the caller looks */
+    const struct nmk_held *held;               /* NULL: none */
 };
 
 struct nmk_marking;
@@ -32,6 +38,10 @@ const struct nmk_whole_problem *nmk_marking_problem(const struct nmk_marking *ma
 /* The form of a demand over the names of lengths (a length's index: mm a mark) and of choices (index + 2^32 (1 + way): the
  * punched size); the errors left out. */
 void nmk_marking_form(struct nmk_affine *out, const struct nmk_marking *marking, size_t demand);
+
+/* < 0: a is better by the aims, 0: equal, > 0: b is. Both must be allowed; choices from 0. */
+int nmk_marking_compare(const struct nmk_marking *marking, const int64_t *a_marks, const size_t *a_choices, const int64_t *b_marks,
+                        const size_t *b_choices);
 
 /* A piece's whole size over the names of lengths (mm a mark); borrowed. */
 const struct nmk_affine *nmk_marking_whole(const struct nmk_marking *marking, size_t piece, enum nmk_way way);

@@ -28,6 +28,19 @@ bool nmk_settle_options_are_good(const struct nmk_settle_options *o)
 
 /* ---- marks ---- */
 
+struct nmk_marking_plan nmk_settled_plan(const struct nmk_settled *s, bool only_feasible)
+{
+    return (struct nmk_marking_plan){
+        .draft = s->draft,
+        .clearances = s->clearances,
+        .judge = only_feasible ? NULL : s->judge,
+        .options = &s->options,
+        .only_feasible = only_feasible,
+        .mats_unbound = s->mats_unbound,
+        .held = s->is_held ? &s->held : NULL,
+    };
+}
+
 
 static void take_answer(struct nmk_settled *s, const struct nmk_whole_answer *answer)
 {
@@ -65,8 +78,8 @@ static enum nmk_status take_nearest(struct nmk_settled *s)
 static enum nmk_status choose_marks(struct nmk_settled *s)
 {
     struct nmk_marking *marking;
-    nmk_marking_new(&marking, &(struct nmk_marking_plan){.draft = s->draft, .clearances = s->clearances, .judge = s->judge,
-                                                         .options = &s->options, .mats_unbound = s->mats_unbound});
+    struct nmk_marking_plan plan = nmk_settled_plan(s, false);
+    nmk_marking_new(&marking, &plan);
     for (size_t i = 0; i < s->length_count; i++)
         s->unwatched[i] = nmk_marking_unwatched(marking, i);
     enum nmk_status status;
@@ -151,13 +164,16 @@ static struct nmk_settled *new_settled(const struct nmk_draft *draft, const stru
     return s;
 }
 
-enum nmk_status nmk_settle_some(struct nmk_settled **out, const struct nmk_draft *draft, const struct nmk_settle_options *options,
-                                bool mats_unbound, struct nmk_diagnostics *list)
+enum nmk_status nmk_settle_how(struct nmk_settled **out, const struct nmk_draft *draft, const struct nmk_settle_options *options,
+                               const struct nmk_settle_how *how, struct nmk_diagnostics *list)
 {
     if (!out || !draft || !options || !nmk_settle_options_are_good(options))
         return NMK_INVALID;
     struct nmk_settled *s = new_settled(draft, options);
-    s->mats_unbound = mats_unbound;
+    s->mats_unbound = how->mats_unbound;
+    s->is_held = how->held != NULL;
+    if (how->held)
+        s->held = *how->held;
     enum nmk_status status = settle_all(s, list);
     if (status == NMK_OK)
         *out = s;
@@ -169,7 +185,7 @@ enum nmk_status nmk_settle_some(struct nmk_settled **out, const struct nmk_draft
 enum nmk_status nmk_settle(struct nmk_settled **out, const struct nmk_draft *draft, const struct nmk_settle_options *options,
                            struct nmk_diagnostics *list)
 {
-    return nmk_settle_some(out, draft, options, false, list);
+    return nmk_settle_how(out, draft, options, &(struct nmk_settle_how){.held = NULL}, list);
 }
 
 void nmk_settled_free(struct nmk_settled *s)
@@ -194,4 +210,47 @@ void nmk_settled_free(struct nmk_settled *s)
     nmk_memory_free(s->worst);
     nmk_memory_free(s->sources);
     nmk_memory_free(s);
+}
+
+/* ---- what else could be ---- */
+
+enum nmk_status nmk_settle_held(struct nmk_settled **out, const struct nmk_settled *settled, size_t length, int64_t low, int64_t high,
+                                struct nmk_diagnostics *list)
+{
+    if (!out || !settled || length >= settled->length_count || !nmk_draft_designed(settled->draft, length))
+        return NMK_INVALID;
+    struct nmk_held held = {.length = length, .low = low, .high = high};
+    return nmk_settle_how(out, settled->draft, &settled->options, &(struct nmk_settle_how){.held = &held}, list);
+}
+
+/* Of two results of one draft the one that the aims prefer. */
+static struct nmk_settled *better_of(struct nmk_settled *a, struct nmk_settled *b)
+{
+    struct nmk_marking *marking;
+    struct nmk_marking_plan plan = nmk_settled_plan(a, false);
+    plan.held = NULL;
+    nmk_marking_new(&marking, &plan);
+    int order = nmk_marking_compare(marking, a->marks, a->choices, b->marks, b->choices);
+    nmk_marking_free(marking);
+    return order <= 0 ? a : b;
+}
+
+enum nmk_status nmk_settle_next(struct nmk_settled **out, const struct nmk_settled *settled, size_t length, struct nmk_diagnostics *list)
+{
+    if (!out || !settled || !settled->holds_together || length >= settled->length_count)
+        return NMK_INVALID;
+    struct nmk_settled *less = NULL, *more = NULL;
+    int64_t marks = settled->marks[length];
+    enum nmk_status status = nmk_settle_held(&more, settled, length, marks + 1, 0, list);
+    if (status == NMK_OK && marks > 1)
+        status = nmk_settle_held(&less, settled, length, 1, marks - 1, list);
+    if (status != NMK_OK) {
+        nmk_settled_free(more);
+        return status;
+    }
+    bool both = less && less->holds_together && more->holds_together;
+    struct nmk_settled *best = both ? better_of(less, more) : less && less->holds_together ? less : more;
+    nmk_settled_free(best == less ? more : less);
+    *out = best;
+    return NMK_OK;
 }

@@ -4,6 +4,7 @@
 
 #include "fit/judge.h"
 #include "nearmark/settle.h"
+#include "settle/marking.h"
 
 struct nmk_settled {
     const struct nmk_draft *draft;
@@ -12,6 +13,8 @@ struct nmk_settled {
     struct nmk_judge *judge;
     bool holds_together;
     bool mats_unbound; /* mats may come out below one mark */
+    bool is_held;
+    struct nmk_held held;
     size_t length_count, demand_count;
     int64_t *marks;  /* by length; 0 where there are none */
     size_t *choices; /* by length, from 0; where nothing meets all demands, those of the nearest marks */
@@ -34,9 +37,16 @@ struct nmk_settled_sources {
 /* Known preference, 0 <= within, 0 <= sure <= 1. */
 bool nmk_settle_options_are_good(const struct nmk_settle_options *options);
 
-/* nmk_settle; mats_unbound: without the demand that mats are at least one mark, which binds parts that have nothing else
- * in common. If the marks found meet it all the same they are those of nmk_settle. */
-enum nmk_status nmk_settle_some(struct nmk_settled **out, const struct nmk_draft *draft, const struct nmk_settle_options *options,
-                                bool mats_unbound, struct nmk_diagnostics *list);
+/* How nmk_settle may be asked for less or more than the whole design's best. */
+struct nmk_settle_how {
+    bool mats_unbound; /* without the demand that mats are at least one mark, which binds parts that have nothing else in
+                        * common; if the marks found meet it all the same they are those of nmk_settle */
+    const struct nmk_held *held; /* NULL: none */
+};
+enum nmk_status nmk_settle_how(struct nmk_settled **out, const struct nmk_draft *draft, const struct nmk_settle_options *options,
+                               const struct nmk_settle_how *how, struct nmk_diagnostics *list);
+
+/* The plan of a marking for a settled result: what it was asked, with or without aims. */
+struct nmk_marking_plan nmk_settled_plan(const struct nmk_settled *settled, bool only_feasible);
 
 #endif
