@@ -24,16 +24,32 @@ static uint32_t code_of(const char *s, size_t bytes)
     return code;
 }
 
-/* Combining marks, joiners and variation selectors take no column of their own; everything else is given one. */
-static bool has_no_width(uint32_t c)
+struct range {
+    uint32_t from, to;
+};
+
+static bool is_in(uint32_t c, const struct range *ranges, size_t count)
 {
-    static const struct { uint32_t from, to; } ranges[] = {{0x0300, 0x036F}, {0x0483, 0x0489}, {0x1AB0, 0x1AFF}, {0x1DC0, 0x1DFF},
-                                                           {0x200B, 0x200F}, {0x202A, 0x202E}, {0x2060, 0x2064}, {0x20D0, 0x20FF},
-                                                           {0xFE00, 0xFE0F}, {0xFE20, 0xFE2F}, {0xFEFF, 0xFEFF}};
-    for (size_t i = 0; i < sizeof ranges / sizeof *ranges; i++)
+    for (size_t i = 0; i < count; i++)
         if (c >= ranges[i].from && c <= ranges[i].to)
             return true;
     return false;
+}
+
+/* Combining marks, joiners and variation selectors take no column of their own; letters that are drawn as wide as two
+ * (Unicode Standard Annex 11, East Asian Width; whole blocks) take two; all else takes one. */
+static size_t width_of(uint32_t c)
+{
+    static const struct range none[] = {{0x0300, 0x036F}, {0x0483, 0x0489}, {0x1AB0, 0x1AFF}, {0x1DC0, 0x1DFF},
+                                        {0x200B, 0x200D}, {0x2060, 0x2064}, {0x20D0, 0x20FF}, {0xFE00, 0xFE0F},
+                                        {0xFE20, 0xFE2F}};
+    static const struct range two[] = {{0x1100, 0x115F}, {0x2E80, 0x303E}, {0x3041, 0x33FF}, {0x3400, 0x4DBF},
+                                       {0x4E00, 0xA4CF}, {0xAC00, 0xD7A3}, {0xF900, 0xFAFF}, {0xFE30, 0xFE6F},
+                                       {0xFF01, 0xFF60}, {0xFFE0, 0xFFE6}, {0x1F300, 0x1F64F}, {0x1F900, 0x1F9FF},
+                                       {0x20000, 0x3FFFD}};
+    if (is_in(c, none, sizeof none / sizeof *none))
+        return 0;
+    return is_in(c, two, sizeof two / sizeof *two) ? 2 : 1;
 }
 
 struct walk {
@@ -46,7 +62,7 @@ struct walk {
 static size_t step(struct walk *w)
 {
     size_t bytes = bytes_of(w->s);
-    size_t width = *w->s == '\t' ? TAB - w->column % TAB : !has_no_width(code_of(w->s, bytes));
+    size_t width = *w->s == '\t' ? TAB - w->column % TAB : width_of(code_of(w->s, bytes));
     w->s += bytes;
     w->letter++;
     w->column += width;

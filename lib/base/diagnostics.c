@@ -47,20 +47,31 @@ const struct nmk_diagnostic *nmk_diagnostics_get(const struct nmk_diagnostics *l
     return list && index < list->count ? &list->all[index] : NULL;
 }
 
-/* A terminal must never be driven by a file's text: C0, DEL and C1 (0xC2 0x80..0x9F) become U+FFFD; a tab stays. */
+/* The size of the character at s if it drives a terminal or turns the text round it about: C0 but the tab, DEL, C1
+ * (U+0080..9F), line ends and directions (U+200E, 200F, 2028..202E, 2066..2069). 0: it does not. */
+static size_t control_size(const unsigned char *s, size_t left)
+{
+    if ((s[0] < 0x20 && s[0] != '\t') || s[0] == 0x7F)
+        return 1;
+    if (s[0] == 0xC2 && left > 1 && s[1] >= 0x80 && s[1] < 0xA0)
+        return 2;
+    if (s[0] != 0xE2 || left < 3)
+        return 0;
+    bool general = s[1] == 0x80 && ((s[2] >= 0x8E && s[2] <= 0x8F) || (s[2] >= 0xA8 && s[2] <= 0xAE));
+    return general || (s[1] == 0x81 && s[2] >= 0xA6 && s[2] <= 0xA9) ? 3 : 0;
+}
+
+/* A terminal must never be driven by a file's text: such characters become U+FFFD. */
 static char *plain_copy(const char *text, size_t size)
 {
     struct nmk_text out = {0};
-    for (size_t i = 0; i < size; i++) {
-        unsigned char c = (unsigned char)text[i];
-        if ((c < 0x20 && c != '\t') || c == 0x7f) {
+    for (size_t i = 0; i < size;) {
+        size_t control = control_size((const unsigned char *)text + i, size - i);
+        if (control)
             nmk_text_add_string(&out, "\xEF\xBF\xBD");
-        } else if (c == 0xC2 && i + 1 < size && (unsigned char)text[i + 1] >= 0x80 && (unsigned char)text[i + 1] < 0xA0) {
-            nmk_text_add_string(&out, "\xEF\xBF\xBD");
-            i++;
-        } else {
+        else
             nmk_text_add(&out, text + i, 1);
-        }
+        i += control ? control : 1;
     }
     return nmk_text_release(&out);
 }

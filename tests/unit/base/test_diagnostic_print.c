@@ -55,6 +55,9 @@ static void the_caret_stands_under_the_span(void **state)
     char combined[] = "e\xCC\x81 = \xE2\x80\x8Bx"; /* e and a combining acute; a zero-width space */
     d = at(combined, 7, 1);
     is_printed(&d, NULL, "3:7: This is wrong\n  e\xCC\x81 = \xE2\x80\x8Bx\n      ^\n");
+    char wide[] = "\xE5\xAE\xBD = \xE5\xAE\xBD"; /* a letter as wide as two */
+    d = at(wide, 5, 1);
+    is_printed(&d, NULL, "3:5: This is wrong\n  \xE5\xAE\xBD = \xE5\xAE\xBD\n       ^^\n");
     char cyrillic[] = "\xD0\xBA\xD0\xB0\xD1\x80 = 1";
     d = at(cyrillic, 1, 3);
     is_printed(&d, NULL, "3:1: This is wrong\n  \xD0\xBA\xD0\xB0\xD1\x80 = 1\n  ^^^\n");

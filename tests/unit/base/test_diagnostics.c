@@ -84,6 +84,18 @@ static void test_nothing_in_it_drives_a_terminal(void **state)
     assert_string_equal(d->hint, "back \xEF\xBF\xBD");
 }
 
+static void test_nothing_in_it_turns_text_round(void **state)
+{
+    struct nmk_diagnostics *list = *state;
+    /* U+200D, 200E, 2027, 2028, 202E, 202F, 2065, 2066, 2069, 206A; a beginning of one at the end */
+    static const char source[] = "\xE2\x80\x8D\xE2\x80\x8E\xE2\x80\xA7\xE2\x80\xA8\xE2\x80\xAE\xE2\x80\xAF"
+                                 "\xE2\x81\xA5\xE2\x81\xA6\xE2\x81\xA9\xE2\x81\xAA\xE2\x80";
+    nmk_diagnostics_add(list, false, "error", here, source, sizeof source - 1, "", NULL);
+    assert_string_equal(nmk_diagnostics_get(list, 0)->source,
+                        "\xE2\x80\x8D\xEF\xBF\xBD\xE2\x80\xA7\xEF\xBF\xBD\xEF\xBF\xBD\xE2\x80\xAF"
+                        "\xE2\x81\xA5\xEF\xBF\xBD\xEF\xBF\xBD\xE2\x81\xAA\xE2\x80");
+}
+
 static void test_a_missing_list_is_allowed(void **state)
 {
     (void)state;
@@ -112,6 +124,7 @@ int main(void)
         cmocka_unit_test_setup_teardown(test_errors_over_the_limit_are_counted_only, make_list, free_list),
         cmocka_unit_test(test_no_limit_keeps_all),
         cmocka_unit_test_setup_teardown(test_nothing_in_it_drives_a_terminal, make_list, free_list),
+        cmocka_unit_test_setup_teardown(test_nothing_in_it_turns_text_round, make_list, free_list),
         cmocka_unit_test(test_a_missing_list_is_allowed),
         cmocka_unit_test(test_every_status_has_a_name_of_its_own),
     };
