@@ -29,10 +29,11 @@ static void say_complaint(const char *sum, size_t size, const struct complaint *
     uint32_t column = 1, length = 0;
     for (size_t at = 0; at < wrong->at + wrong->size && at < size; at += letter_get(sum, size, at).bytes)
         at < wrong->at ? column++ : length++;
-    char *source = store_copy(sum, size);
-    struct nmk_diagnostic d = {.code = wrong->code, .span = {1, column, length ? length : 1}, .message = (char *)wrong->message,
-                               .hint = (char *)wrong->hint, .source = wrong->size ? source : NULL};
+    char *source = letters_plain(sum, size), *message = letters_plain(wrong->message, strlen(wrong->message));
+    struct nmk_diagnostic d = {.code = wrong->code, .span = {1, column, length ? length : 1}, .message = message,
+                               .hint = *wrong->hint ? (char *)wrong->hint : NULL, .source = wrong->size ? source : NULL};
     message_diagnostic(NULL, &d);
+    store_free(message);
     store_free(source);
 }
 

@@ -90,14 +90,6 @@ int letters_width(const char *text)
     return width;
 }
 
-size_t letters_skip(const char *text, size_t size, size_t count)
-{
-    size_t at = 0;
-    while (count-- && at < size)
-        at += letter_get(text, size, at).bytes;
-    return at;
-}
-
 enum { LONGEST = 64 }; /* a longer word has no near one */
 
 static size_t spell(uint32_t out[LONGEST], const char *text)

@@ -32,8 +32,8 @@ bool sink_open(struct sink *s, const char *path, enum colour colour);
 
 void sink_add(struct sink *s, const char *bytes, size_t size);
 void sink_string(struct sink *s, const char *string);
-__attribute__((format(printf, 2, 3))) void sink_format(struct sink *s, const char *format, ...);
-void sink_list(struct sink *s, const char *format, va_list args);
+__attribute__((format(printf, 2, 3), nonnull)) void sink_format(struct sink *s, const char *format, ...);
+__attribute__((format(printf, 2, 0), nonnull)) void sink_list(struct sink *s, const char *format, va_list args);
 void sink_tint(struct sink *s, enum tint tint, const char *string);
 void sink_spaces(struct sink *s, int count);  /* none if count <= 0 */
 void sink_plain(struct sink *s, const char *text); /* of a design: control characters replaced */

@@ -4,9 +4,9 @@
 
 #include <stddef.h>
 
-void *store_new(size_t count, size_t size); /* zeroed */
-void *store_resize(void *old, size_t size); /* what is new is not zeroed */
+__attribute__((returns_nonnull)) void *store_new(size_t count, size_t size); /* zeroed */
+__attribute__((returns_nonnull)) void *store_resize(void *old, size_t size); /* what is new is not zeroed */
 void store_free(void *old);                 /* NULL allowed */
-char *store_copy(const char *text, size_t size); /* with a NUL added */
+__attribute__((returns_nonnull)) char *store_copy(const char *text, size_t size); /* with a NUL added */
 
 #endif
