@@ -53,8 +53,9 @@ void help_program(struct sink *out)
 
 void help_command(struct sink *out, const struct command *command)
 {
-    sink_format(out, "nearmark %s%s%s - ", command->name, *command->words ? " " : "", command->words);
-    sink_format(out, "%s\n\n", command->purpose);
+    sink_format(out, "nearmark %s%s%s\n\n", command->name, *command->words ? " " : "", command->words);
+    sink_words(out, 0, command->purpose);
+    sink_string(out, "\n");
     if (command->more) {
         sink_words(out, 0, command->more);
         sink_string(out, "\n");

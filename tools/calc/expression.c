@@ -299,11 +299,18 @@ static bool read_term(struct reader *r, struct quantity *out)
     return good;
 }
 
-/* A minus that takes away stands between spaces; one that does not is asked about. */
-static bool check_minus(struct reader *r, size_t behind, struct letter l)
+static bool space_before(const struct reader *r)
 {
-    bool before = behind < r->at, after = is_space(letter_at(r, r->at + l.bytes).code);
-    if (before && after)
+    size_t at = r->at;
+    while (at && (r->text[--at] & 0xC0) == 0x80)
+        continue;
+    return is_space(letter_at(r, at).code);
+}
+
+/* A minus that takes away stands between spaces; one that does not is asked about. */
+static bool check_minus(struct reader *r, struct letter l)
+{
+    if (space_before(r) && is_space(letter_at(r, r->at + l.bytes).code))
         return true;
     return refuse(r, r->at, l.bytes, "tight-minus", "for example 84 mm - 2 mm", "A minus stands between spaces");
 }
@@ -313,12 +320,11 @@ static bool read_sum(struct reader *r, struct quantity *out)
     size_t start = (skip_spaces(r), r->at);
     bool good = read_term(r, out);
     while (good) {
-        size_t behind = r->at;
         struct letter l = peek(r);
         bool minus = is_minus(l.code);
         if (l.code != '+' && !minus)
             break;
-        if (minus && !check_minus(r, behind, l))
+        if (minus && !check_minus(r, l))
             return false;
         r->at += l.bytes;
         struct quantity next = {0};
