@@ -1,0 +1,94 @@
+#include "report/edition_text.h"
+
+#include <stdio.h>
+#include <string.h>
+
+#include "report/figure.h"
+#include "report/store.h"
+
+enum nmk_unit edition_unit(const struct nmk_settled *settled)
+{
+    const struct nmk_draft *draft = nmk_settled_draft(settled);
+    enum nmk_unit unit = nmk_draft_edition(draft)->unit, step_unit = nmk_draft_step_unit(draft);
+    return nmk_unit_is_inch(unit) == nmk_unit_is_inch(step_unit) ? unit : step_unit;
+}
+
+char *edition_mark(const struct nmk_settled *settled, int64_t marks)
+{
+    struct nmk_rat mm = {0};
+    nmk_rat_set_int(&mm, marks);
+    nmk_rat_mul(&mm, &mm, nmk_draft_step(nmk_settled_draft(settled)));
+    char *figure = figure_length(&mm, edition_unit(settled));
+    nmk_rat_clear(&mm);
+    return figure;
+}
+
+/* Is it a whole number of these parts of a millimetre? */
+static bool is_multiple(const struct nmk_rat *mm, int64_t num, int64_t den)
+{
+    struct nmk_rat part = {0}, count = {0};
+    bool whole = !nmk_rat_set_frac(&part, num, den) && !nmk_rat_div(&count, mm, &part) && nmk_rat_is_int(&count);
+    nmk_rat_clear(&part);
+    nmk_rat_clear(&count);
+    return whole;
+}
+
+char *edition_size(const struct nmk_settled *settled, const struct nmk_rat *mm)
+{
+    enum nmk_unit unit = edition_unit(settled);
+    bool inches = is_multiple(mm, 127, 320), tenths = is_multiple(mm, 1, 10); /* 1/64 in; 0.1 mm */
+    if (nmk_unit_is_inch(unit) && !inches && tenths)
+        unit = NMK_MM;
+    if (!nmk_unit_is_inch(unit) && inches && !tenths)
+        unit = NMK_IN;
+    return figure_length(mm, unit);
+}
+
+void edition_heading(struct sink *out, const struct nmk_settled *settled)
+{
+    const struct nmk_draft *draft = nmk_settled_draft(settled);
+    const struct nmk_edition *edition = nmk_draft_edition(draft);
+    const char *title = nmk_design_title(nmk_draft_design(draft));
+    char *step = figure_length(nmk_draft_step(draft), nmk_draft_step_unit(draft)), *cut = figure_near(&edition->cut, 4);
+    if (*title) {
+        struct sink plain = {0};
+        sink_plain(&plain, title);
+        sink_tint(out, TINT_STRONG, plain.data);
+        sink_drop(&plain);
+        sink_string(out, "\n");
+    }
+    struct sink line = {0};
+    sink_format(&line, "Edition %s: a mark every %s, cut true to ± %s mm%s.", edition->name, step, cut,
+                edition->as_designed ? ", as designed" : "");
+    sink_words(out, 0, line.data);
+    sink_drop(&line);
+    store_free(step);
+    store_free(cut);
+}
+
+const char *demand_kind(const struct nmk_demand *demand)
+{
+    static const char *const kinds[] = {[NMK_FIT] = "fit", [NMK_BORDER] = "border", [NMK_EVEN] = "even", [NMK_KEEP] = "keep"};
+    return kinds[demand->kind];
+}
+
+const char *demand_way(const struct nmk_demand *demand)
+{
+    if (demand->kind != NMK_BORDER)
+        return NULL;
+    return demand->way == NMK_ACROSS ? "across" : "down";
+}
+
+char *demand_title(const struct nmk_demand *demand)
+{
+    const char *kind = demand_kind(demand), *way = demand_way(demand);
+    size_t room = strlen(kind) + strlen(demand->name) + 16;
+    char *title = store_new(room, 1);
+    snprintf(title, room, "%s %s%s%s", kind, demand->name, way ? " " : "", way ? way : "");
+    return title;
+}
+
+enum tint state_tint(enum nmk_state state)
+{
+    return state == NMK_HOLDS ? TINT_GOOD : state == NMK_AT_RISK ? TINT_RISK : TINT_BAD;
+}
