@@ -4,6 +4,8 @@
 
 #define BIT(id) (1u << (id))
 #define ALWAYS (BIT(OPTION_JSON) | BIT(OPTION_COLOR) | BIT(OPTION_OUTPUT) | BIT(OPTION_HELP))
+#define SETTLING (BIT(OPTION_MARKS) | BIT(OPTION_PREFER) | BIT(OPTION_WITHIN) | BIT(OPTION_SURE))
+#define DESIGN (SETTLING | BIT(OPTION_EDITION) | BIT(OPTION_SET) | BIT(OPTION_STRICT))
 
 const struct option option_table[] = {
     {OPTION_EDITION, 0, "edition", "NAME", "one edition of the design instead of all of them", NULL},
@@ -34,5 +36,16 @@ const struct command command_table[] = {
      "Reads FILE or standard input. One line comes out for each that goes in, with tabs between: the line, exact "
      "millimetres, the nearest mark (sixteenths of an inch, or --marks), and the mark less the length in millimetres.",
      "echo \"84 mm\" | nearmark convert", ALWAYS | BIT(OPTION_MARKS), command_convert},
+    {"check", "DESIGN", 1, 1, "does it fit? every demand as drawn, rounded and settled",
+     "Room is in millimetres. `rounded` is the cut list with every number rounded by itself; `settled` is the one that "
+     "`cuts` gives.",
+     "nearmark check drawer.design --edition imperial", ALWAYS | DESIGN, command_check},
+    {"cuts", "DESIGN", 1, 1, "the settled cut list",
+     "For each piece: how many, cut across, cut down, scores and the edge each is taken from.",
+     "nearmark cuts drawer.design --edition imperial --set long=148mm", ALWAYS | DESIGN, command_cuts},
+    {"demo", "", 0, 0, "a built-in example from end to end, no file needed",
+     "A drawer for recipe cards in a sleeve: what was measured, what rounding each number by itself breaks, what "
+     "settling mends, and the cut lists.",
+     "nearmark demo", ALWAYS | SETTLING | BIT(OPTION_SET) | BIT(OPTION_STRICT), command_demo},
     {NULL, NULL, 0, 0, NULL, NULL, NULL, 0, NULL},
 };

@@ -1,0 +1,99 @@
+#include "load.h"
+
+#include <errno.h>
+#include <fcntl.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "near_name.h"
+#include "report/message.h"
+#include "report/store.h"
+
+enum { MOST_BYTES = 1024 * 1024, MOST_ERRORS = 20 };
+
+/* Reads up to one byte more than a design may have; how much there was, or -1 (errno). */
+static ssize_t read_all(int fd, char *text)
+{
+    size_t size = 0;
+    while (size < MOST_BYTES + 1) {
+        ssize_t n = read(fd, text + size, MOST_BYTES + 1 - size);
+        if (n < 0 && errno == EINTR)
+            continue;
+        if (n < 0)
+            return -1;
+        if (!n)
+            break;
+        size += (size_t)n;
+    }
+    return (ssize_t)size;
+}
+
+static bool no_such_measure(const struct nmk_design *design, const char *name)
+{
+    struct near_name near = near_name_begin(name, strlen(name));
+    struct sink known = {0};
+    size_t count = nmk_design_measure_count(design);
+    sink_string(&known, count ? "" : "none");
+    for (size_t i = 0; i < count; i++) {
+        const char *other = nmk_design_measure(design, i)->name;
+        near_name_offer(&near, other);
+        sink_format(&known, "%s%s", i ? ", " : "", other);
+    }
+    if (near.best)
+        message_error("--set: the design has no measure %s; did you mean %s?", name, near.best);
+    else
+        message_error("--set: the design has no measure %s; its measures: %s", name, known.data);
+    sink_drop(&known);
+    return false;
+}
+
+static bool put_sizes(struct nmk_design *design, const struct call *call)
+{
+    for (size_t i = 0; i < call->set_count; i++) {
+        size_t measure = nmk_design_find_measure(design, call->sets[i].name);
+        if (measure == NMK_NONE)
+            return no_such_measure(design, call->sets[i].name);
+        if (nmk_design_set_measure(design, measure, &call->sets[i].size)) {
+            message_error("--set: %s cannot have this size", call->sets[i].name);
+            return false;
+        }
+    }
+    return true;
+}
+
+struct nmk_design *load_text(const char *name, const char *text, size_t size, const struct call *call)
+{
+    struct nmk_design *design = NULL;
+    struct nmk_diagnostics *list;
+    if (nmk_diagnostics_new(&list, MOST_ERRORS))
+        return NULL;
+    enum nmk_status status = nmk_design_read(&design, text, size, list);
+    message_diagnostics(name, list);
+    if (status && !nmk_diagnostics_errors(list))
+        message_error("%s cannot be read: %s", name, nmk_status_name(status));
+    nmk_diagnostics_free(list);
+    if (design && !put_sizes(design, call)) {
+        nmk_design_free(design);
+        design = NULL;
+    }
+    return design;
+}
+
+struct nmk_design *load_design(const char *path, const struct call *call, enum ending *ending)
+{
+    bool piped = !strcmp(path, "-");
+    const char *name = piped ? "standard input" : path;
+    struct nmk_design *design = NULL;
+    int fd = piped ? STDIN_FILENO : open(path, O_RDONLY | O_CLOEXEC);
+    char *text = store_new(MOST_BYTES + 1, 1);
+    ssize_t size = fd < 0 ? -1 : read_all(fd, text);
+    *ending = size < 0 && errno == EIO ? ENDING_FAILED : ENDING_WRONG;
+    if (size < 0)
+        message_unreadable(name, errno);
+    else
+        design = load_text(name, text, (size_t)size, call);
+    if (fd >= 0 && !piped)
+        close(fd);
+    store_free(text);
+    return design;
+}

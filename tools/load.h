@@ -1,0 +1,12 @@
+/* load.h -- a design from a file, with the person's own sizes put in. */
+#ifndef TOOLS_LOAD_H
+#define TOOLS_LOAD_H
+
+#include "options.h"
+
+/* `path` "-": standard input. Messages are given; NULL: wrong or failed, as *ending says. The caller frees it. */
+struct nmk_design *load_design(const char *path, const struct call *call, enum ending *ending);
+/* The same from a text that is at hand; `name` stands for the file in messages. */
+struct nmk_design *load_text(const char *name, const char *text, size_t size, const struct call *call);
+
+#endif
