@@ -9,6 +9,7 @@
 
 #include "base/memory.h"
 #include "solve/whole_message.h"
+#include "solve/whole_value.h"
 
 #ifdef NMK_STRESS
 enum { DIRECT = 4 };
@@ -287,14 +288,6 @@ static struct nmk_lex_difference differ(const struct eliminator *e, bool choices
     return (struct nmk_lex_difference){var->key, less ? -1 : 1};
 }
 
-static int compare_costs(const uint64_t *a, const uint64_t *b, unsigned limbs)
-{
-    for (unsigned k = 0; k < limbs; k++)
-        if (a[k] != b[k])
-            return a[k] < b[k] ? -1 : 1;
-    return 0;
-}
-
 /* Is the candidate better than the entry? */
 static bool is_better(const struct eliminator *e, uint32_t entry, const uint32_t *children, const uint64_t *cost)
 {
@@ -307,7 +300,7 @@ static bool is_better(const struct eliminator *e, uint32_t entry, const uint32_t
     if (order == 0 && e->net->has_choices)
         order = differ(e, true, children, now->best, old_children, old->best).sign;
     if (order == 0)
-        order = compare_costs(cost, e->entry_costs + (size_t)entry * limbs, limbs);
+        order = nmk_cost_compare(cost, e->entry_costs + (size_t)entry * limbs, limbs);
     if (order == 0)
         order = differ(e, false, children, now->best, old_children, old->best).sign;
     return order < 0;
@@ -369,17 +362,6 @@ static void shift(struct eliminator *e, const struct level *l, uint64_t times)
     }
 }
 
-static void add_cost(uint64_t *sum, const uint64_t *more, unsigned limbs)
-{
-    unsigned carry = 0;
-    for (unsigned k = limbs; k-- > 0;) {
-        uint64_t with = more[k] + carry;
-        carry = with < carry;
-        sum[k] += with;
-        carry |= sum[k] < with;
-    }
-}
-
 /* The running sums with what is complete at this level; false if it is not allowed. */
 static bool add_level_values(struct eliminator *e, size_t depth)
 {
@@ -400,7 +382,7 @@ static bool add_level_values(struct eliminator *e, size_t depth)
             const struct nmk_message_entry *entry = &s->message->entries[s->found - 1];
             unmet += entry->unmet;
             set = nmk_multiset_add(e->net->pool, set, entry->set);
-            add_cost(cost, s->message->costs + (size_t)(s->found - 1) * limbs, limbs);
+            nmk_cost_add(cost, s->message->costs + (size_t)(s->found - 1) * limbs, limbs);
         } else if (s->found > 1) {
             unmet += (s->found - 1) & 1;
             set = nmk_multiset_add(e->net->pool, set, e->net->sets[(s->found - 1) >> 1]);

@@ -4,10 +4,17 @@
 
 #include "base/memory.h"
 
+enum { MANY_NEAR = 64 }; /* with more neighbours new edges are not counted */
+
 struct graph {
     size_t count;
     uint64_t *weight;   /* 64 log2 of own and neighbouring cells */
     uint32_t *size_log; /* 64 log2 of own cells */
+    bool by_fill;       /* the fewest new edges first, then the least weight */
+    uint64_t *fill;     /* pairs of neighbours that are none of each other; 0 without by_fill */
+    uint32_t *stale, *stamp; /* variables whose fill is to be counted again */
+    size_t stale_count;
+    uint32_t stamp_now;
     bool *done;
     uint32_t **near;    /* neighbours, some perhaps done */
     size_t *near_count, *near_space;
@@ -89,10 +96,12 @@ static bool join(struct graph *g, uint32_t a, uint32_t b)
     return true;
 }
 
-/* ---- heap by (weight, variable) ---- */
+/* ---- heap by (fill, weight, variable) ---- */
 
 static bool is_before(const struct graph *g, uint32_t a, uint32_t b)
 {
+    if (g->fill[a] != g->fill[b])
+        return g->fill[a] < g->fill[b];
     return g->weight[a] != g->weight[b] ? g->weight[a] < g->weight[b] : a < b;
 }
 
@@ -148,6 +157,55 @@ static void keep_what_stays(struct graph *g, uint32_t var)
     g->near_count[var] = kept;
 }
 
+static bool are_near(const struct graph *g, uint32_t a, uint32_t b)
+{
+    uint64_t edge = a < b ? ((uint64_t)a << 32) + b : ((uint64_t)b << 32) + a;
+    size_t at = hash_edge(edge) & (g->edge_slots - 1);
+    for (; g->edges[at]; at = (at + 1) & (g->edge_slots - 1))
+        if (g->edges[at] == edge)
+            return true;
+    return false;
+}
+
+static void count_fill(struct graph *g, uint32_t var)
+{
+    keep_what_stays(g, var);
+    size_t n = g->near_count[var];
+    g->fill[var] = 0;
+    if (n > MANY_NEAR) {
+        g->fill[var] = n * n;
+        return;
+    }
+    for (size_t k = 1; k < n; k++)
+        for (size_t l = 0; l < k; l++)
+            g->fill[var] += !are_near(g, g->near[var][k], g->near[var][l]);
+}
+
+static void note_stale(struct graph *g, uint32_t var)
+{
+    if (g->stamp[var] == g->stamp_now || g->done[var])
+        return;
+    g->stamp[var] = g->stamp_now;
+    g->stale[g->stale_count++] = var;
+}
+
+/* Those next to the eliminated variable, and those next to them, may have another fill now. */
+static void recount(struct graph *g, uint32_t var)
+{
+    g->stamp_now++;
+    g->stale_count = 0;
+    for (size_t k = 0; k < g->near_count[var]; k++) {
+        uint32_t a = g->near[var][k];
+        note_stale(g, a);
+        for (size_t l = 0; l < g->near_count[a] && g->near_count[a] <= MANY_NEAR; l++)
+            note_stale(g, g->near[a][l]);
+    }
+    for (size_t k = 0; k < g->stale_count; k++) {
+        count_fill(g, g->stale[k]);
+        move(g, g->stale[k]);
+    }
+}
+
 static void eliminate(struct graph *g, uint32_t var)
 {
     g->done[var] = true;
@@ -160,6 +218,8 @@ static void eliminate(struct graph *g, uint32_t var)
     }
     for (size_t k = 0; k < g->near_count[var]; k++)
         move(g, g->near[var][k]);
+    if (g->by_fill)
+        recount(g, var);
 }
 
 static void init(struct graph *g, const struct nmk_net *net)
@@ -168,6 +228,9 @@ static void init(struct graph *g, const struct nmk_net *net)
     *g = (struct graph){.count = n, .heap_count = n};
     g->weight = nmk_memory_new(n, sizeof *g->weight);
     g->size_log = nmk_memory_new(n, sizeof *g->size_log);
+    g->fill = nmk_memory_new(n, sizeof *g->fill);
+    g->stale = nmk_memory_new(n, sizeof *g->stale);
+    g->stamp = nmk_memory_new(n, sizeof *g->stamp);
     g->done = nmk_memory_new(n, sizeof *g->done);
     g->near = nmk_memory_new(n, sizeof *g->near);
     g->near_count = nmk_memory_new(n, sizeof *g->near_count);
@@ -190,6 +253,9 @@ static void clear(struct graph *g)
         nmk_memory_free(g->near[v]);
     nmk_memory_free(g->weight);
     nmk_memory_free(g->size_log);
+    nmk_memory_free(g->fill);
+    nmk_memory_free(g->stale);
+    nmk_memory_free(g->stamp);
     nmk_memory_free(g->done);
     nmk_memory_free(g->near);
     nmk_memory_free(g->near_count);
@@ -199,17 +265,32 @@ static void clear(struct graph *g)
     nmk_memory_free(g->place);
 }
 
-void nmk_order_find(uint32_t *order, const struct nmk_net *net)
+/* 2^(log / 64), about. */
+static uint64_t power_of(uint64_t log)
+{
+    return log / 64 < 57 ? (((uint64_t)64 + log % 64) << (log / 64)) / 64 : UINT64_MAX;
+}
+
+struct nmk_order_size nmk_order_find(uint32_t *order, const struct nmk_net *net, bool by_fill)
 {
     struct graph g;
+    struct nmk_order_size size = {0, 0};
     init(&g, net);
+    g.by_fill = by_fill;
+    for (size_t v = 0; v < g.count && by_fill && g.edge_count; v++)
+        count_fill(&g, (uint32_t)v);
     for (size_t v = 0; v < g.count; v++) {
         put(&g, v, (uint32_t)v);
         move_up(&g, v);
     }
     for (size_t k = 0; k < g.count; k++) {
         order[k] = take_first(&g);
+        uint64_t power = power_of(g.weight[order[k]]);
+        size.largest = power > size.largest ? power : size.largest;
+        if (__builtin_add_overflow(size.total, power, &size.total))
+            size.total = UINT64_MAX;
         eliminate(&g, order[k]);
     }
     clear(&g);
+    return size;
 }

@@ -1,6 +1,7 @@
 /* bench_whole.c -- the solver of whole numbers on chains of boxes, grids and dense problems.
  *
  *     bench_whole             all of them
+  *     bench_whole dense       the dense ones
  *     bench_whole chain N     one chain of N boxes (for counting instructions) */
 #include <stdio.h>
 #include <stdlib.h>
@@ -47,6 +48,19 @@ static void run_chain(size_t boxes, bool graded)
     run(name, &m);
 }
 
+static void run_dense(void)
+{
+    struct made m;
+    char name[64];
+    for (size_t n = 10; n <= 40; n *= 2)
+        for (size_t degree = 3; degree <= 9; degree += 2)
+            for (int64_t width = 40; width <= 80; width += 40) {
+                make_dense(&m, n, degree, width, 1);
+                snprintf(name, sizeof name, "dense %zu, %zu, %d mm", n, degree, (int)(width / 10));
+                run(name, &m);
+            }
+}
+
 static void run_all(void)
 {
     struct made m;
@@ -65,13 +79,7 @@ static void run_all(void)
         snprintf(name, sizeof name, "grid %zu x 20", side);
         run(name, &m);
     }
-    for (size_t n = 10; n <= 40; n *= 2)
-        for (size_t degree = 3; degree <= 9; degree += 2)
-            for (uint64_t seed = 1; seed <= 2; seed++) {
-                make_dense(&m, n, degree, seed);
-                snprintf(name, sizeof name, "dense %zu, %zu each", n, degree);
-                run(name, &m);
-            }
+    run_dense();
 }
 
 int main(int argc, char **argv)
@@ -80,6 +88,8 @@ int main(int argc, char **argv)
            "steps", "ms", "ns/unkn.");
     if (argc == 3 && !strcmp(argv[1], "chain"))
         run_chain((size_t)strtoul(argv[2], NULL, 10), true);
+    else if (argc == 2 && !strcmp(argv[1], "dense"))
+        run_dense();
     else
         run_all();
     return 0;

@@ -129,7 +129,7 @@ static void finish(struct made *m)
 /* Sizes as designed: a tray, its sleeve, the next tray over that sleeve; all clearances 1.5 mm as drawn. */
 void make_chain(struct made *m, size_t boxes, bool graded)
 {
-    start(m, 6 * boxes, 9 * boxes);
+    start(m, 6 * boxes, 6 * boxes + 1);
     m->graded = graded;
     int64_t size[3] = {740, 1050, 260}; /* short, long, high */
     size_t outer[3];
@@ -149,9 +149,10 @@ void make_chain(struct made *m, size_t boxes, bool graded)
             size[s] += 6 + (s == 1 ? 0 : 15) + 6;
             outer[s] = sleeve[s];
         }
-        /* a mat on the sleeve: its border on both sides of the face, less a step of 5 mm */
-        const struct make_term border[] = {{sleeve[0], 1}, {tray[1], -1}, {sleeve[2], 1}};
-        add_demand(m, 3, border, 0, -20000000, 20000000);
+        if (k == 0) { /* the three directions hang together: once round the first sleeve, and its depth */
+            const struct make_term round[] = {{sleeve[0], 2}, {sleeve[2], 2}, {sleeve[1], -1}};
+            add_demand(m, 3, round, 0, 950, 1150);
+        }
     }
     finish(m);
 }
@@ -196,7 +197,7 @@ void make_grid(struct made *m, size_t rows, size_t columns, uint64_t seed)
     finish(m);
 }
 
-void make_dense(struct made *m, size_t n, size_t degree, uint64_t seed)
+void make_dense(struct made *m, size_t n, size_t degree, int64_t width, uint64_t seed)
 {
     size_t demands = n * degree * 2 / 5;
     start(m, n, demands);
@@ -219,11 +220,11 @@ void make_dense(struct made *m, size_t n, size_t degree, uint64_t seed)
             sum += terms[k].times * hidden[terms[k].unknown];
         }
         int64_t middle = sum * MARK_TENTHS_NUM / MARK_TENTHS_DEN;
-        int64_t below = between(&seed, 1, 39);
-        struct nmk_whole_demand *d = add_demand(m, count, terms, -middle, -below, 40 - below);
+        int64_t below = between(&seed, 1, width - 1);
+        struct nmk_whole_demand *d = add_demand(m, count, terms, -middle, -below, width - below);
         d->graded = d->has_sure_least = d->has_sure_most = seed % 2;
         d->sure_least = tenths(-below + 5);
-        d->sure_most = tenths(35 - below);
+        d->sure_most = tenths(width - 5 - below);
     }
     free(hidden);
     finish(m);

@@ -20,11 +20,12 @@ struct made {
 };
 
 /* Lengths in tenths of a millimetre; a mark is 127/80 mm (1/16 in). */
-void make_chain(struct made *m, size_t boxes, bool graded); /* a box in a box in a box: 6 unknowns, 9 demands each */
+void make_chain(struct made *m, size_t boxes, bool graded); /* a box in a box in a box: 6 unknowns, 6 demands each */
 void make_anchored(struct made *m, size_t boxes);           /* a box for each of many objects, each with a lid */
 void make_grid(struct made *m, size_t rows, size_t columns, uint64_t seed);
-/* n unknowns, each with `degree` demands on it on average, on 2 or 3 unknowns, round a hidden answer. */
-void make_dense(struct made *m, size_t n, size_t degree, uint64_t seed);
+/* n unknowns, each with `degree` demands on it on average, on 2 or 3 unknowns, round a hidden answer,
+ * with `width` tenths between the bounds. */
+void make_dense(struct made *m, size_t n, size_t degree, int64_t width, uint64_t seed);
 void make_clear(struct made *m);
 
 #endif

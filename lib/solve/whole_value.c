@@ -1,0 +1,91 @@
+#include "solve/whole_value.h"
+
+#include <string.h>
+
+#include "base/memory.h"
+
+void nmk_value_init(struct nmk_value *value, const struct nmk_net *net)
+{
+    *value = (struct nmk_value){.cost = nmk_memory_new(net->limbs, sizeof *value->cost)};
+}
+
+void nmk_value_clear(struct nmk_value *value)
+{
+    nmk_memory_free(value->cost);
+    *value = (struct nmk_value){0};
+}
+
+void nmk_value_swap(struct nmk_value *a, struct nmk_value *b)
+{
+    struct nmk_value old = *a;
+    *a = *b;
+    *b = old;
+}
+
+void nmk_cost_add(uint64_t *sum, const uint64_t *more, unsigned limbs)
+{
+    unsigned carry = 0;
+    for (unsigned k = limbs; k-- > 0;) {
+        uint64_t with = more[k] + carry;
+        carry = with < carry;
+        sum[k] += with;
+        carry |= sum[k] < with;
+    }
+}
+
+int nmk_cost_compare(const uint64_t *a, const uint64_t *b, unsigned limbs)
+{
+    for (unsigned k = 0; k < limbs; k++)
+        if (a[k] != b[k])
+            return a[k] < b[k] ? -1 : 1;
+    return 0;
+}
+
+static uint32_t code_at(const struct nmk_net *net, const struct nmk_net_factor *factor, const uint32_t *cells)
+{
+    size_t at = 0;
+    for (uint32_t k = 0; k < factor->count; k++)
+        at = at * net->vars[factor->vars[k]].cells + cells[factor->vars[k]];
+    return factor->codes[at] - 1;
+}
+
+void nmk_value_set(struct nmk_value *out, const struct nmk_net *net, const uint32_t *cells)
+{
+    out->unmet = out->set = 0;
+    memset(out->cost, 0, net->limbs * sizeof *out->cost);
+    for (size_t f = 0; f < net->factor_count; f++) {
+        uint32_t code = code_at(net, &net->factors[f], cells);
+        out->unmet += code & 1;
+        out->set = nmk_multiset_add(net->pool, out->set, net->sets[code >> 1]);
+    }
+    for (size_t v = 0; v < net->var_count; v++)
+        if (net->vars[v].costs)
+            nmk_cost_add(out->cost, net->vars[v].costs + (size_t)cells[v] * net->limbs, net->limbs);
+}
+
+static int compare_cells(const struct nmk_net *net, const uint32_t *a, const uint32_t *b, bool choices)
+{
+    uint32_t key = NMK_NET_NO_KEY;
+    int sign = 0;
+    for (size_t v = 0; v < net->var_count; v++) {
+        const struct nmk_net_var *var = &net->vars[v];
+        if (a[v] == b[v] || var->key >= key || (var->ranks != NULL) != choices)
+            continue;
+        key = var->key;
+        sign = (choices ? var->ranks[a[v]] < var->ranks[b[v]] : a[v] < b[v]) ? -1 : 1;
+    }
+    return sign;
+}
+
+int nmk_value_compare(const struct nmk_net *net, const struct nmk_value *a, const uint32_t *cells_a,
+                      const struct nmk_value *b, const uint32_t *cells_b)
+{
+    if (a->unmet != b->unmet)
+        return a->unmet < b->unmet ? -1 : 1;
+    int order = nmk_multiset_compare(net->pool, a->set, b->set);
+    if (order == 0 && net->has_choices)
+        order = compare_cells(net, cells_a, cells_b, true);
+    if (order == 0)
+        order = nmk_cost_compare(a->cost, b->cost, net->limbs);
+    return order ? order : compare_cells(net, cells_a, cells_b, false);
+}
