@@ -37,7 +37,7 @@ void nmk_length_read_clear(struct nmk_length_read *r);
 /* Why a length could not be read; the offsets are bytes of the text, at + size <= its size. Codes (static):
  *   "no-number"  "minus" (not allowed here)  "bare-point" (.5)  "ambiguous-comma" (1,125)  "two-signs" (1,234.5)
  *   "digit-groups" (1 000)  "hyphen" (84-74/2)  "division-by-zero"  "too-long"  "pt"  "unknown-unit" (m, px ...)
- *   "area" (5 mm²)  "no-inch-mark" (3' 4)  "two-units" (10 cm 5 mm) */
+ *   "area" (5 mm²)  "no-inch-unit" (3' 4)  "two-units" (10 cm 5 mm) */
 struct nmk_length_error {
     const char *code;
     size_t at, size;

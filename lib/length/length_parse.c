@@ -76,11 +76,11 @@ static size_t behind_unit(const struct nmk_written *w, const struct found *f)
     return nmk_written_skip_spaces(w, f->end);
 }
 
-/* `3' 4 1/2"`: the inches join the feet. A number without a mark is asked about; any other unit is left alone. */
+/* `3' 4 1/2"`: the inches join the feet. A number without a unit is asked about; any other unit is left alone. */
 static enum nmk_status join_inches(struct found *f, const struct nmk_written *w, size_t at, struct found *inches)
 {
     if (inches->unit == NMK_UNIT_NONE)
-        return nmk_written_refuse(w, NMK_INVALID, "no-inch-mark", at, inches->end - at, "write it like this: 3' 4 1/2\"",
+        return nmk_written_refuse(w, NMK_INVALID, "no-inch-unit", at, inches->end - at, "write it like this: 3' 4 1/2\"",
                                   "The inches after the feet need their unit");
     if (inches->unit != NMK_IN)
         return NMK_OK;

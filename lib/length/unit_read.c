@@ -67,8 +67,8 @@ static size_t power_end(const struct nmk_written *w, size_t at)
     return raised || plain ? at + g.bytes : at;
 }
 
-/* The mark of inches or feet at `at`, one character or two (`''`). */
-static struct nmk_unit_read mark_at(const struct nmk_written *w, size_t at)
+/* The prime of inches or feet at `at`, one character or two (`''`). */
+static struct nmk_unit_read prime_at(const struct nmk_written *w, size_t at)
 {
     struct nmk_glyph first = nmk_written_glyph(w, at);
     if (!first.bytes || !(nmk_glyph_is_inch(first.code) || nmk_glyph_is_foot(first.code)))
@@ -80,10 +80,10 @@ static struct nmk_unit_read mark_at(const struct nmk_written *w, size_t at)
     return (struct nmk_unit_read){nmk_unit_find(w->text + at, end - at), end};
 }
 
-/* After spaces a quote is an inch mark only if nothing is being quoted: `4 "Tray"` is a number and a label. */
-static bool opens_quote(const struct nmk_written *w, struct nmk_unit_read mark)
+/* After spaces a quote is a double prime only if nothing is being quoted: `4 "Tray"` is a number and a label. */
+static bool opens_quote(const struct nmk_written *w, struct nmk_unit_read prime)
 {
-    return is_word_part(nmk_written_glyph(w, mark.end));
+    return is_word_part(nmk_written_glyph(w, prime.end));
 }
 
 /* `in.` and the like; not the point of a number or a name. */
@@ -143,10 +143,10 @@ enum nmk_status nmk_unit_read(struct nmk_unit_read *out, const struct nmk_writte
 {
     *out = (struct nmk_unit_read){NMK_UNIT_NONE, n->end};
     size_t at = nmk_written_skip_spaces(w, n->end);
-    struct nmk_unit_read mark = mark_at(w, at);
-    if (mark.unit == NMK_UNIT_NONE)
+    struct nmk_unit_read prime = prime_at(w, at);
+    if (prime.unit == NMK_UNIT_NONE)
         return read_word(out, w, n, start, at);
-    if (at == n->end || !opens_quote(w, mark))
-        *out = mark;
+    if (at == n->end || !opens_quote(w, prime))
+        *out = prime;
     return NMK_OK;
 }

@@ -15,7 +15,7 @@ struct nmk_glyph nmk_written_glyph(const struct nmk_written *w, size_t at);
 bool nmk_written_has_digit(const struct nmk_written *w, size_t at);
 size_t nmk_written_skip_spaces(const struct nmk_written *w, size_t at);
 
-/* A piece of the text fit for a message: without control characters, shortened in the middle of nothing but at its end. */
+/* A part of the text fit for a message: without control characters, cut off with an ellipsis where it is long. */
 struct nmk_quote {
     char text[56];
 };

@@ -83,7 +83,8 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
     const char *text = (const char *)data;
     struct nmk_sheet sheet = {.name = NULL};
-    struct nmk_rat gsm = {.num = 80};
+    struct nmk_rat gsm = {0};
+    nmk_rat_set_int(&gsm, 80);
     check_length(text, size, false);
     check_length(text, size, true);
     if (nmk_sheet_find(&sheet, text, size) == NMK_OK)

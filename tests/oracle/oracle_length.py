@@ -254,7 +254,7 @@ def regex_read(text):
         if more and unit == "cm" and more[1] == "mm":
             raise Refused("two-units")
         if more and unit == "ft" and more[1] == "-":
-            raise Refused("no-inch-mark")
+            raise Refused("no-inch-unit")
         if more and unit == "ft" and more[1] == "in":
             doubtful = doubtful or more[3] or (mm / UNITS["ft"]).denominator != 1 or more[0] >= UNITS["ft"]
             mm, unit, end = mm + more[0], "in", more[2]
