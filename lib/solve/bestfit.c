@@ -207,7 +207,7 @@ static int64_t fill(struct nmk_bestfit *room, struct nmk_cutjob *job, struct rul
     add_area(room, sheet->width, sheet->height);
     memset(room->used, 0, job->lot_count * sizeof *room->used);
     int64_t area = 0;
-    uint64_t steps = 0;
+    uint64_t steps = 6 * job->lot_count + 20;
     for (size_t i = 0; i < job->lot_count; i++) {
         size_t lot = room->order[i];
         uint32_t where = 0;

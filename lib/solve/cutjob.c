@@ -110,6 +110,7 @@ static unsigned bits_of(uint64_t n)
 static void lay_out_sets(struct nmk_cutjob *job)
 {
     job->shifts = nmk_memory_new(job->lot_count, 1);
+    job->masks = nmk_memory_new(job->lot_count, sizeof *job->masks);
     unsigned used = 0;
     job->small = true;
     for (size_t i = 0; i < job->lot_count && job->small; i++) {
@@ -118,6 +119,7 @@ static void lay_out_sets(struct nmk_cutjob *job)
         if (!job->small)
             return;
         job->shifts[i] = (uint8_t)used;
+        job->masks[i] = ((uint64_t)1 << bits) - 1;
         job->all |= (uint64_t)job->lots[i].demand << used;
         job->spare |= (uint64_t)1 << (used + bits);
         used += bits + 1;
@@ -150,6 +152,7 @@ void nmk_cutjob_clear(struct nmk_cutjob *job)
     nmk_memory_free(job->lot_of_piece);
     nmk_memory_free(job->formats);
     nmk_memory_free(job->shifts);
+    nmk_memory_free(job->masks);
     memset(job, 0, sizeof *job);
 }
 
@@ -173,12 +176,6 @@ bool nmk_lot_fits(const struct nmk_lot *lot, bool turned, int32_t width, int32_t
     if (turned)
         return lot->may_turn && lot->height <= width && lot->width <= height;
     return lot->width <= width && lot->height <= height;
-}
-
-int64_t nmk_set_count(const struct nmk_cutjob *job, uint64_t set, size_t lot)
-{
-    unsigned bits = bits_of((uint64_t)job->lots[lot].demand);
-    return (int64_t)(set >> job->shifts[lot] & (((uint64_t)1 << bits) - 1));
 }
 
 int64_t nmk_set_area(const struct nmk_cutjob *job, uint64_t set)

@@ -32,6 +32,7 @@ struct nmk_cutjob {
 
     bool small;      /* a set fits a word */
     uint8_t *shifts; /* where a lot's field begins */
+    uint64_t *masks; /* as wide as its field, at the low end */
     uint64_t spare;  /* the spare bits */
     uint64_t all;    /* the set of all pieces */
 
@@ -57,7 +58,10 @@ static inline uint64_t nmk_set_one(const struct nmk_cutjob *job, size_t lot)
     return (uint64_t)1 << job->shifts[lot];
 }
 /* How many of a lot are in the set. */
-int64_t nmk_set_count(const struct nmk_cutjob *job, uint64_t set, size_t lot);
+static inline int64_t nmk_set_count(const struct nmk_cutjob *job, uint64_t set, size_t lot)
+{
+    return (int64_t)(set >> job->shifts[lot] & job->masks[lot]);
+}
 int64_t nmk_set_area(const struct nmk_cutjob *job, uint64_t set);
 /* part <= whole in every field; part may be the sum of two sets within all. */
 static inline bool nmk_set_is_part(const struct nmk_cutjob *job, uint64_t part, uint64_t whole)

@@ -82,22 +82,27 @@ void nmk_fewest_clear(struct nmk_fewest *search)
 
 /* --- one sheet --- */
 
-/* How much a dual pair counts for the set. */
-static int64_t value_of(const struct nmk_fewest *s, const struct nmk_dualpair *pair, uint64_t set)
+static void count_set(struct nmk_fewest *s, uint64_t set)
 {
-    int64_t value = 0;
     for (size_t i = 0; i < s->job->lot_count; i++)
-        value += nmk_set_count(s->job, set, i) * pair->values[i];
-    return value;
+        s->counts[i] = nmk_set_count(s->job, set, i);
 }
 
 /* Does some pair show that the set needs more than so many sheets? */
-static bool needs_more(const struct nmk_fewest *s, uint64_t set, int64_t sheets)
+static bool needs_more(struct nmk_fewest *s, uint64_t set, int64_t sheets)
 {
-    for (size_t p = 0; p < s->duals->count; p++)
-        if (value_of(s, &s->duals->pairs[p], set) > sheets * s->duals->pairs[p].whole)
-            return true;
-    return false;
+    size_t lots = s->job->lot_count, p = 0;
+    count_set(s, set);
+    bool more = false;
+    for (; p < s->duals->count && !more; p++) {
+        const struct nmk_dualpair *pair = &s->duals->pairs[p];
+        int64_t value = 0;
+        for (size_t i = 0; i < lots; i++)
+            value += s->counts[i] * pair->values[i];
+        more = value > sheets * pair->whole;
+    }
+    nmk_cutjob_spend(s->job, lots * (p + 1) / 2 + 4);
+    return more;
 }
 
 static bool fits_quickly(struct nmk_fewest *s, size_t format, struct nmk_builds *out, uint32_t *root)
@@ -111,8 +116,7 @@ static bool fits_quickly(struct nmk_fewest *s, size_t format, struct nmk_builds 
 
 static enum nmk_fit fits_format(struct nmk_fewest *s, uint64_t set, size_t format, struct nmk_builds *out, uint32_t *root)
 {
-    for (size_t i = 0; i < s->job->lot_count; i++)
-        s->counts[i] = nmk_set_count(s->job, set, i);
+    count_set(s, set);
     if (fits_quickly(s, format, out, root))
         return NMK_FIT_YES;
     return nmk_onesheet_try(&s->onesheet, s->job, s->duals, set, &s->job->formats[format], out, root);
@@ -176,7 +180,6 @@ static uint64_t still_to_add(const struct nmk_cutjob *job, uint64_t rest, uint64
 static bool is_too_little(struct nmk_fewest *s, uint64_t rest, uint64_t set, size_t lot, int64_t sheets)
 {
     uint64_t never = rest - set - still_to_add(s->job, rest, set, lot);
-    nmk_cutjob_spend(s->job, s->job->lot_count);
     return never && needs_more(s, never, sheets - 1);
 }
 
@@ -223,7 +226,6 @@ static enum nmk_fit search_rest(struct nmk_fewest *s, uint64_t rest, int64_t she
         return NMK_FIT_YES;
     if (sheets == 0 || needs_more(s, rest, sheets))
         return NMK_FIT_NO;
-    nmk_cutjob_spend(s->job, s->duals->count * s->job->lot_count / 2);
     if (sheets == 1) {
         s->chosen[0] = rest;
         return fits(s, rest);

@@ -12,12 +12,20 @@ enum { NOT_A_ROW = 1, NOT_A_STACK = 2 }; /* roots of a build: it can be opened b
  * after the other, each measured by itself. WIDE_IN_ROW: put into a row, this build brings such a part along. */
 enum { WIDE_IN_ROW = 1, WIDE_IN_STACK = 2 };
 
+/* A build of a finished group, with what joining asks for. */
+struct nmk_onesheet_entry {
+    int32_t width, height;
+    uint32_t build;
+    uint8_t roots, wide;
+};
+
 /* All the builds kept of one set. */
 struct nmk_onesheet_group {
     uint64_t set;
     int64_t area, least_waste;
     int64_t values[MOST_DUALS];
     uint32_t front; /* list of builds, none no larger than another */
+    uint32_t entries, entry_count; /* the same once its level is finished */
     uint8_t lowest; /* first lot */
 };
 
@@ -35,7 +43,9 @@ struct search {
         int64_t slack;
     } duals[MOST_DUALS];
     size_t parts;
-    uint32_t found; /* build of the whole set */
+    size_t widest;    /* at most so many groups a level are kept; SIZE_MAX: all */
+    uint32_t found;   /* build of the whole set */
+    uint64_t work;    /* steps not yet spent */
     bool over;
 };
 
@@ -43,6 +53,7 @@ void nmk_onesheet_clear(struct nmk_onesheet *room)
 {
     nmk_builds_clear(&room->builds);
     nmk_memory_free(room->groups);
+    nmk_memory_free(room->entries);
     nmk_memory_free(room->slots);
     nmk_memory_free(room->level_starts);
     nmk_memory_free(room->raised[0]);
@@ -52,18 +63,32 @@ void nmk_onesheet_clear(struct nmk_onesheet *room)
 
 /* --- sums of sizes --- */
 
-/* reach[x] for x in 0 .. size: can sides of different pieces of the set make up x? */
-static void mark_sums(uint8_t *sums, const struct search *s, bool across, int32_t size)
+static uint64_t shifted(const uint64_t *words, size_t word, int32_t by)
 {
-    memset(sums, 0, (size_t)size + 1);
+    size_t whole = (size_t)by / 64, bits = (size_t)by % 64;
+    if (word < whole)
+        return 0;
+    uint64_t value = words[word - whole] << bits;
+    if (bits && word > whole)
+        value |= words[word - whole - 1] >> (64 - bits);
+    return value;
+}
+
+/* Bit x, for x in 0 .. size: sides of different pieces of the set can make up x. */
+static uint64_t *mark_sums(struct search *s, bool across, int32_t size)
+{
+    size_t words = (size_t)size / 64 + 1;
+    uint64_t *sums = nmk_memory_new(words, sizeof *sums);
     sums[0] = 1;
     for (size_t i = 0; i < s->job->lot_count; i++) {
         const struct nmk_lot *lot = &s->job->lots[i];
         int32_t side = across ? lot->width : lot->height, other = across ? lot->height : lot->width;
         for (int64_t n = nmk_set_count(s->job, s->whole_set, i); n > 0; n--)
-            for (int32_t x = size; x > 0; x--)
-                sums[x] = sums[x] || (x >= side && sums[x - side]) || (lot->may_turn && x >= other && sums[x - other]);
+            for (size_t w = words; w-- > 0;)
+                sums[w] |= shifted(sums, w, side) | (lot->may_turn ? shifted(sums, w, other) : 0);
     }
+    s->work += 4 * s->parts * words + (uint64_t)size;
+    return sums;
 }
 
 /* raised[x]: a build of this size lies among others whose sides add up to at most size - x; it can be given all that
@@ -72,14 +97,13 @@ static int32_t raise_sizes(struct search *s, int direction, int32_t size)
 {
     int32_t *raised = s->room->raised[direction] = nmk_memory_resize(s->room->raised[direction], (size_t)size + 1,
                                                                      sizeof *raised);
-    uint8_t *sums = nmk_memory_new((size_t)size + 1, 1);
-    mark_sums(sums, s, direction == 0, size);
+    uint64_t *sums = mark_sums(s, direction == 0, size);
     int32_t usable = size;
-    while (!sums[usable])
+    while (!(sums[usable / 64] >> usable % 64 & 1))
         usable--;
     int32_t best = 0;
     for (int32_t x = 0; x <= usable; x++) {
-        best = sums[x] ? x : best;
+        best = sums[x / 64] >> x % 64 & 1 ? x : best;
         raised[usable - x] = usable - best;
     }
     nmk_memory_free(sums);
@@ -111,20 +135,26 @@ static size_t slot_of(const struct nmk_onesheet *room, uint64_t set)
     return slot;
 }
 
-static void grow_slots(struct nmk_onesheet *room)
+static void refill_slots(struct nmk_onesheet *room)
 {
-    size_t wanted = room->slot_count ? 2 * room->slot_count : 256;
-    nmk_memory_free(room->slots);
-    room->slots = nmk_memory_new(wanted, sizeof *room->slots);
-    room->slot_count = wanted;
+    memset(room->slots, 0, room->slot_count * sizeof *room->slots);
     for (size_t i = 0; i < room->group_count; i++)
         room->slots[slot_of(room, room->groups[i].set)] = (uint32_t)i + 1;
+}
+
+static void grow_slots(struct nmk_onesheet *room)
+{
+    room->slot_count = room->slot_count ? 2 * room->slot_count : 256;
+    nmk_memory_free(room->slots);
+    room->slots = nmk_memory_new(room->slot_count, sizeof *room->slots);
+    refill_slots(room);
 }
 
 static void start_groups(struct nmk_onesheet *room)
 {
     room->builds.count = 0;
     room->group_count = 0;
+    room->entry_count = 0;
     if (room->slot_count > 1 << 16) {
         nmk_memory_free(room->slots);
         room->slots = NULL;
@@ -157,11 +187,12 @@ static int64_t part_of(const struct search *s, int64_t slack)
 
 /* Is what this build wastes more than the sheet can spare? Measured with the size it can be raised to: the others
  * cannot use that room either. */
-static bool wastes_too_much(const struct search *s, const struct nmk_onesheet_group *group, int32_t width, int32_t height)
+static bool wastes_too_much(struct search *s, const struct nmk_onesheet_group *group, int32_t width, int32_t height)
 {
     if (group->set == s->whole_set)
         return false;
     int32_t w = raised(s, 0, width), h = raised(s, 1, height);
+    s->work += 4 + 2 * s->dual_count;
     if ((int64_t)w * h - group->area > part_of(s, s->slack))
         return true;
     for (size_t i = 0; i < s->dual_count; i++)
@@ -183,6 +214,7 @@ static bool is_needless(struct search *s, const struct nmk_onesheet_group *group
 {
     for (uint32_t b = group->front; b != NMK_BUILD_NONE;) {
         struct nmk_build *build = &s->room->builds.at[b];
+        s->work += 2;
         if (build->width <= c->width && build->height <= c->height && !(build->wide & ~c->wide)) {
             if (build->width == c->width && build->height == c->height)
                 build->roots |= c->roots;
@@ -223,15 +255,9 @@ static void keep_build(struct search *s, struct nmk_onesheet_group *group, uint3
 /* Offers a join of two builds to their common group, which may still be a new one (*place none). */
 static void offer(struct search *s, struct nmk_onesheet_group *fresh, size_t *place, const struct candidate *c)
 {
-    if (c->width > s->width || c->height > s->height)
-        return;
     struct nmk_onesheet *room = s->room;
     struct nmk_onesheet_group *group = *place == SIZE_MAX ? fresh : &room->groups[*place];
-    if ((int64_t)c->width * c->height - group->area > s->slack)
-        return;
-    if (is_needless(s, group, c))
-        return;
-    if (wastes_too_much(s, group, c->width, c->height))
+    if (is_needless(s, group, c) || wastes_too_much(s, group, c->width, c->height))
         return;
     if (*place == SIZE_MAX)
         *place = add_group(room, fresh);
@@ -262,8 +288,8 @@ static void offer_turned(struct search *s, size_t place, uint32_t b)
 
 /* May x and y be joined so? (3): the part with the first lot must not be a row (stack) itself; of two with the same
  * first lot one is enough. And at most one part beyond the reach. */
-static bool may_join(const struct nmk_onesheet_group *a, const struct nmk_onesheet_group *b, const struct nmk_build *x,
-                     const struct nmk_build *y, enum nmk_build_kind kind)
+static bool may_join(const struct nmk_onesheet_group *a, const struct nmk_onesheet_group *b,
+                     const struct nmk_onesheet_entry *x, const struct nmk_onesheet_entry *y, enum nmk_build_kind kind)
 {
     bool row = kind == NMK_BUILD_BESIDE;
     uint8_t bit = row ? NOT_A_ROW : NOT_A_STACK, wide = row ? WIDE_IN_ROW : WIDE_IN_STACK;
@@ -271,60 +297,85 @@ static bool may_join(const struct nmk_onesheet_group *a, const struct nmk_oneshe
     return (last_x || last_y) && !(x->wide & y->wide & wide);
 }
 
-static struct candidate join_of(const struct search *s, uint32_t x, uint32_t y, enum nmk_build_kind kind)
+static struct candidate join_of(const struct search *s, const struct nmk_onesheet_entry *x,
+                                const struct nmk_onesheet_entry *y, enum nmk_build_kind kind)
 {
-    const struct nmk_build *p = &s->room->builds.at[x], *q = &s->room->builds.at[y];
-    struct candidate c = {kind, x, y, 0, 0, 0, 0};
+    struct candidate c = {kind, x->build, y->build, 0, 0, 0, 0};
     int32_t reach = s->job->reach;
+    uint8_t wide = x->wide | y->wide;
     if (kind == NMK_BUILD_BESIDE) {
-        c.width = p->width + q->width;
-        c.height = p->height > q->height ? p->height : q->height;
+        c.width = x->width + y->width;
+        c.height = x->height > y->height ? x->height : y->height;
         c.roots = NOT_A_STACK;
-        c.wide = (uint8_t)((c.width > reach ? (p->wide | q->wide) & WIDE_IN_ROW : 0) |
-                           (c.height > reach ? WIDE_IN_STACK : 0));
+        c.wide = (uint8_t)((c.width > reach ? wide & WIDE_IN_ROW : 0) | (c.height > reach ? WIDE_IN_STACK : 0));
     } else {
-        c.width = p->width > q->width ? p->width : q->width;
-        c.height = p->height + q->height;
+        c.width = x->width > y->width ? x->width : y->width;
+        c.height = x->height + y->height;
         c.roots = NOT_A_ROW;
-        c.wide = (uint8_t)((c.height > reach ? (p->wide | q->wide) & WIDE_IN_STACK : 0) |
-                           (c.width > reach ? WIDE_IN_ROW : 0));
+        c.wide = (uint8_t)((c.height > reach ? wide & WIDE_IN_STACK : 0) | (c.width > reach ? WIDE_IN_ROW : 0));
     }
     return c;
 }
 
-static void join_builds(struct search *s, const struct nmk_onesheet_group *a, const struct nmk_onesheet_group *b, uint32_t x,
-                        uint32_t y, enum nmk_build_kind kind, struct nmk_onesheet_group *fresh, size_t *place)
+struct joint { /* two disjoint groups being joined */
+    struct nmk_onesheet_group a, b;
+    struct nmk_onesheet_group fresh; /* their common group, if it is not there yet */
+    size_t place;                    /* of the common group; SIZE_MAX: not there yet */
+    bool looked_up;                  /* place and fresh are set but for the set and its area; most joints never need it */
+};
+
+static void look_up(struct search *s, struct joint *j)
 {
-    if (!may_join(a, b, &s->room->builds.at[x], &s->room->builds.at[y], kind))
+    struct nmk_onesheet *room = s->room;
+    uint32_t found = room->slots[slot_of(room, j->fresh.set)];
+    j->place = found ? found - 1 : SIZE_MAX;
+    j->looked_up = true;
+    j->fresh.least_waste = INT64_MAX;
+    j->fresh.front = NMK_BUILD_NONE;
+    j->fresh.lowest = j->a.lowest < j->b.lowest ? j->a.lowest : j->b.lowest;
+    for (size_t i = 0; i < s->dual_count; i++)
+        j->fresh.values[i] = j->a.values[i] + j->b.values[i];
+    s->work += 24;
+}
+
+static void join_entries(struct search *s, struct joint *j, const struct nmk_onesheet_entry *x,
+                         const struct nmk_onesheet_entry *y, enum nmk_build_kind kind)
+{
+    if (!may_join(&j->a, &j->b, x, y, kind))
         return;
     struct candidate c = join_of(s, x, y, kind);
+    if (c.width > s->width || c.height > s->height || (int64_t)c.width * c.height - j->fresh.area > s->slack)
+        return;
+    if (!j->looked_up)
+        look_up(s, j);
     size_t before = s->room->builds.count;
-    offer(s, fresh, place, &c);
-    bool kept = s->room->builds.count > before;
-    if (s->mirrored && kept)
-        offer_turned(s, *place, (uint32_t)before);
+    offer(s, &j->fresh, &j->place, &c);
+    if (s->mirrored && s->room->builds.count > before)
+        offer_turned(s, j->place, (uint32_t)before);
 }
 
 /* All joins of two disjoint groups. */
 static void join_groups(struct search *s, size_t first, size_t second)
 {
     struct nmk_onesheet *room = s->room;
-    struct nmk_onesheet_group a = room->groups[first], b = room->groups[second];
-    struct nmk_onesheet_group fresh = {.set = a.set + b.set, .area = a.area + b.area, .least_waste = INT64_MAX,
-                                       .front = NMK_BUILD_NONE, .lowest = a.lowest < b.lowest ? a.lowest : b.lowest};
-    for (size_t i = 0; i < s->dual_count; i++)
-        fresh.values[i] = a.values[i] + b.values[i];
-    uint32_t found = room->slots[slot_of(room, fresh.set)];
-    size_t place = found ? found - 1 : SIZE_MAX;
-    uint64_t steps = 0;
-    for (uint32_t x = a.front; x != NMK_BUILD_NONE; x = room->builds.at[x].next)
-        for (uint32_t y = b.front; y != NMK_BUILD_NONE; y = room->builds.at[y].next) {
-            steps += 2;
-            join_builds(s, &a, &b, x, y, NMK_BUILD_BESIDE, &fresh, &place);
+    struct joint joint;
+    joint.a = room->groups[first];
+    joint.b = room->groups[second];
+    joint.fresh.set = joint.a.set + joint.b.set;
+    joint.fresh.area = joint.a.area + joint.b.area;
+    joint.looked_up = false;
+    const struct nmk_onesheet_entry *x = room->entries + joint.a.entries, *x_end = x + joint.a.entry_count;
+    for (; x < x_end; x++) {
+        const struct nmk_onesheet_entry *y = room->entries + joint.b.entries, *y_end = y + joint.b.entry_count;
+        s->work += 2 * joint.b.entry_count;
+        for (; y < y_end; y++) {
+            join_entries(s, &joint, x, y, NMK_BUILD_BESIDE);
             if (!s->mirrored) /* else the stacks are the rows turned */
-                join_builds(s, &a, &b, x, y, NMK_BUILD_STACKED, &fresh, &place);
+                join_entries(s, &joint, x, y, NMK_BUILD_STACKED);
         }
-    s->over = !nmk_cutjob_spend(s->job, 4 * steps);
+    }
+    s->over = !nmk_cutjob_spend(s->job, 8 + s->work);
+    s->work = 0;
 }
 
 static int compare_waste(const void *left, const void *right)
@@ -335,14 +386,45 @@ static int compare_waste(const void *left, const void *right)
     return (a->set > b->set) - (a->set < b->set);
 }
 
-/* Groups of a finished level in the order of their least waste, so that a run over them can stop early. */
-static void sort_level(struct nmk_onesheet *room, size_t from)
+/* By the share of waste, as far as whole numbers tell. */
+static int compare_shares(const void *left, const void *right)
 {
-    if (room->group_count - from < 2)
-        return;
-    qsort(room->groups + from, room->group_count - from, sizeof *room->groups, compare_waste);
+    const struct nmk_onesheet_group *a = left, *b = right;
+    int64_t p = a->least_waste * 1024 / a->area, q = b->least_waste * 1024 / b->area;
+    return p != q ? (p > q) - (p < q) : compare_waste(left, right);
+}
+
+static void list_entries(struct nmk_onesheet *room, struct nmk_onesheet_group *group)
+{
+    group->entries = (uint32_t)room->entry_count;
+    for (uint32_t b = group->front; b != NMK_BUILD_NONE; b = room->builds.at[b].next) {
+        const struct nmk_build *build = &room->builds.at[b];
+        void *entries = room->entries;
+        nmk_memory_reserve(&entries, &room->entry_space, room->entry_count + 1, sizeof *room->entries);
+        room->entries = entries;
+        room->entries[room->entry_count++] =
+            (struct nmk_onesheet_entry){build->width, build->height, b, build->roots, build->wide};
+    }
+    group->entry_count = (uint32_t)room->entry_count - group->entries;
+}
+
+/* Groups of a finished level in the order of their least waste, so that a run over them can stop early; of too many
+ * only the best are kept. */
+static void finish_level(struct search *s, size_t from)
+{
+    struct nmk_onesheet *room = s->room;
+    size_t count = room->group_count - from;
+    if (count > s->widest) {
+        qsort(room->groups + from, count, sizeof *room->groups, compare_shares);
+        count = s->widest;
+        room->group_count = from + count;
+    }
+    if (count)
+        qsort(room->groups + from, count, sizeof *room->groups, compare_waste);
+    refill_slots(room);
     for (size_t i = from; i < room->group_count; i++)
-        room->slots[slot_of(room, room->groups[i].set)] = (uint32_t)i + 1;
+        list_entries(room, &room->groups[i]);
+    nmk_cutjob_spend(s->job, 32 * count);
 }
 
 static void join_levels(struct search *s, size_t i, size_t j)
@@ -386,7 +468,7 @@ static void start_level(struct search *s)
         }
         s->over = s->over || room->groups[place].front == NMK_BUILD_NONE;
     }
-    sort_level(room, 0);
+    finish_level(s, 0);
 }
 
 static bool is_mirrored(const struct search *s)
@@ -430,6 +512,8 @@ static bool choose_duals(struct search *s, const struct nmk_duals *duals)
 
 static void make_builds(struct search *s)
 {
+    nmk_cutjob_spend(s->job, s->work + s->room->slot_count / 8 + 64);
+    s->work = 0;
     struct nmk_onesheet *room = s->room;
     start_groups(room);
     size_t *starts = room->level_starts = nmk_memory_resize(room->level_starts, MOST_PARTS + 2, sizeof *starts);
@@ -439,20 +523,23 @@ static void make_builds(struct search *s)
     for (size_t level = 2; level <= s->parts && s->found == NMK_BUILD_NONE && !s->over; level++) {
         for (size_t i = 1; 2 * i <= level && s->found == NMK_BUILD_NONE && !s->over; i++)
             join_levels(s, i, level - i);
-        sort_level(room, starts[level]);
+        finish_level(s, starts[level]);
         starts[level + 1] = room->group_count;
     }
 }
 
-/* Answers that waste little in their parts are found long before all builds are made; so look for them first. A look
- * that finds nothing proves nothing unless it was the last. */
+/* Answers that waste little in their parts, or are met among the best builds only, are found long before all builds are
+ * made; so look for them first. A look that finds nothing proves nothing unless it was the last. */
 static void look(struct search *s)
 {
-    static const int32_t shares[] = {2, 4, 8, 16};
-    enum { LOOKS = sizeof shares / sizeof *shares };
-    bool few = s->parts <= 8;
-    for (size_t i = few ? LOOKS - 1 : 0; i < LOOKS && s->found == NMK_BUILD_NONE && nmk_cutjob_goes_on(s->job); i++) {
-        s->share = shares[i];
+    static const struct {
+        int32_t share;
+        size_t widest;
+    } looks[] = {{16, 100}, {16, 600}, {2, 3000}, {4, 6000}, {8, SIZE_MAX}, {16, SIZE_MAX}};
+    enum { LOOKS = sizeof looks / sizeof *looks };
+    for (size_t i = s->parts <= 8 ? LOOKS - 1 : 0; i < LOOKS && s->found == NMK_BUILD_NONE && nmk_cutjob_goes_on(s->job); i++) {
+        s->share = looks[i].share;
+        s->widest = looks[i].widest;
         s->over = false;
         make_builds(s);
     }

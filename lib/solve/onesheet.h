@@ -19,6 +19,8 @@ struct nmk_onesheet {
     struct nmk_builds builds;
     struct nmk_onesheet_group *groups;
     size_t group_count, group_space;
+    struct nmk_onesheet_entry *entries;
+    size_t entry_count, entry_space;
     uint32_t *slots; /* hash: set -> group + 1 */
     size_t slot_count;
     size_t *level_starts;
