@@ -49,6 +49,14 @@ bool nmk_glyph_is_digit(uint32_t code)
     return code >= '0' && code <= '9';
 }
 
+/* Arabic forms, full-width letters, the planes of scripts and ideographs; no emoji, no variation selectors. */
+static bool is_high_letter(uint32_t code)
+{
+    return (code >= 0xFE70 && code <= 0xFEFC) || (code >= 0xFF21 && code <= 0xFF3A) || (code >= 0xFF41 && code <= 0xFF5A) ||
+           (code >= 0xFF66 && code <= 0xFFDC) || (code >= 0x10000 && code <= 0x1CFFF) || (code >= 0x1E000 && code <= 0x1EFFF) ||
+           (code >= 0x20000 && code <= 0x3FFFD);
+}
+
 /* Above ASCII everything counts but signs, punctuation, symbols and private use: names may be in any script. */
 bool nmk_glyph_is_letter(uint32_t code)
 {
@@ -57,7 +65,7 @@ bool nmk_glyph_is_letter(uint32_t code)
     if (code < 0xC0)
         return code == 0xAA || code == 0xB5 || code == 0xBA;
     return code != 0xD7 && code != 0xF7 && !(code >= 0x02B9 && code <= 0x02BC) && !(code >= 0x2000 && code <= 0x2BFF) &&
-           !(code >= 0x3000 && code <= 0x303F) && !(code >= 0xE000 && code <= 0xF8FF) && code < 0xFE00;
+           !(code >= 0x3000 && code <= 0x303F) && !(code >= 0xE000 && code <= 0xF8FF) && (code < 0xFE00 || is_high_letter(code));
 }
 
 bool nmk_glyph_is_space(uint32_t code)

@@ -89,6 +89,8 @@ static void test_kinds(void **state)
     assert_true(nmk_glyph_is_letter(0xE9) && nmk_glyph_is_letter(0x5B57) && nmk_glyph_is_letter(0x3B1));
     assert_true(!nmk_glyph_is_letter(0xD7) && !nmk_glyph_is_letter(0xB1) && !nmk_glyph_is_letter(0x2212) &&
                 !nmk_glyph_is_letter(0xFFFD));
+    assert_true(nmk_glyph_is_letter(0xFF21) && nmk_glyph_is_letter(0x10330) && nmk_glyph_is_letter(0x20000));
+    assert_true(!nmk_glyph_is_letter(0xFE0F) && !nmk_glyph_is_letter(0xFF0D) && !nmk_glyph_is_letter(0x1F4E6));
     assert_true(nmk_glyph_is_minus(0x2212) && !nmk_glyph_is_hyphen(0x2212));
     assert_int_equal(nmk_glyph_raised(0xB9), 1);
     assert_int_equal(nmk_glyph_raised(0xB3), 3);
