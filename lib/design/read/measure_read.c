@@ -54,12 +54,29 @@ static void halve(struct nmk_reader *r, struct nmk_rat *a)
     *a = nmk_pool_take(&r->design->pool, &half);
 }
 
-/* PART = "±" LENGTH | "read" "to" LENGTH | "from" RANGE. false also where no part begins here: then nothing is taken. */
+/* LENGTH */
+static bool read_measured(struct nmk_reader *r, struct nmk_measure *m, bool *has_size)
+{
+    size_t at = r->token.at;
+    if (!read_single(r, "the size measured", &m->size, &m->unit))
+        return false;
+    if (*has_size)
+        refuse_again(r, at, "The size");
+    *has_size = true;
+    must_be_positive(r, &m->size, at, "A measured size");
+    return true;
+}
+
+/* PART = "±" LENGTH | "read" "to" LENGTH | "from" RANGE | TEXT. */
 static bool read_measure_part(struct nmk_reader *r, struct nmk_measure *m, bool *has_off)
 {
     size_t at = r->token.at;
     enum nmk_unit unit;
     bool read_to = nmk_read_is_word(r, "read");
+    if (r->token.kind == NMK_T_TEXT && !m->label) {
+        m->label = nmk_read_label(r);
+        return true;
+    }
     if (read_to || r->token.kind == NMK_T_OFF) {
         nmk_read_next(r);
         if ((read_to && !nmk_read_expect_word(r, "to", "read to 1 mm")) || !read_single(r, "how far off it may be", &m->off, &unit))
@@ -82,23 +99,22 @@ static bool read_measure_part(struct nmk_reader *r, struct nmk_measure *m, bool 
     return true;
 }
 
-/* "measure" NAME [TEXT] LENGTH {PART} */
+/* "measure" NAME [TEXT] LENGTH {PART}; the size may stand among the parts */
 bool nmk_read_measure(struct nmk_reader *r, size_t at)
 {
     struct nmk_name name;
     struct nmk_measure m = {0};
-    bool has_off = false;
+    bool has_off = false, has_size = false;
     if (!nmk_read_new_name(r, NMK_SCOPE_DESIGN, "a name for the measure", &name))
         return false;
     m.name = nmk_read_kept_name(r, name);
     m.label = nmk_read_label(r);
-    size_t size_at = r->token.at;
-    if (!read_single(r, "the size measured", &m.size, &m.unit))
-        return false;
-    must_be_positive(r, &m.size, size_at, "A measured size");
-    while (r->token.kind != NMK_T_END)
-        if (!read_measure_part(r, &m, &has_off))
+    while (r->token.kind != NMK_T_END || !has_size) {
+        bool part = r->token.kind == NMK_T_OFF || r->token.kind == NMK_T_TEXT || nmk_read_is_word(r, "read") || nmk_read_is_word(r, "from");
+        bool size = !has_size ? !part : r->token.kind == NMK_T_LENGTH;
+        if (size ? !read_measured(r, &m, &has_size) : !read_measure_part(r, &m, &has_off))
             return false;
+    }
     m.label = m.label ? m.label : m.name;
     m.span = nmk_read_span_from(r, at);
     nmk_read_define(r, name, NMK_NAMED_MEASURE, r->design->measures.count);
@@ -134,6 +150,10 @@ static bool read_stock_part(struct nmk_reader *r, struct nmk_stock *s, unsigned 
 {
     static const char *const words[] = {"thickness", "weight", "sheet", "grain"};
     size_t at = r->token.at, part = 0;
+    if (r->token.kind == NMK_T_TEXT && !s->label) {
+        s->label = nmk_read_label(r);
+        return true;
+    }
     while (part < 4 && !nmk_read_is_word(r, words[part]))
         part++;
     if (part == 4)

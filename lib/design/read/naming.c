@@ -6,11 +6,13 @@
 
 /* ---- words that are no names ---- */
 
-/* `long` and `short` are words of `grain`, and yet what people call the sides of things: they may be names. */
+/* `long` and `short` are words of `grain`, and yet what people call the sides of things: they may be names. So may a
+ * `foot`: of the units only those that a design is written in are here. */
 static const char *const reserved[] = {
-    "abs", "across", "as", "at", "beside", "border", "both", "by", "clear", "corners", "cut", "design", "designed", "down",
-    "edge", "edges", "edition", "ends", "even", "exactly", "first", "fit", "from", "glue", "grain", "gsm", "inside", "keep",
-    "last", "lb", "least", "let", "marks", "mat", "max", "measure", "min", "mitred", "most", "of", "on", "opening", "or",
+    "abs", "across", "as", "at", "beside", "border", "both", "by", "clear", "cm", "corners", "cut", "design", "designed", "down",
+    "edge", "edges", "edition", "ends", "even", "exactly", "first", "fit", "from", "ft", "glue", "grain", "gsm", "in", "inch",
+    "inches", "inside", "keep", "last", "lb", "least", "let", "marks", "mat", "max", "measure", "mil", "min", "mitred", "mm",
+    "most", "of", "on", "opening", "or",
     "outside", "over", "pi", "piece", "place", "pt", "punches", "reach", "read", "rest", "say", "score", "scores", "sheet",
     "shows", "smaller", "snipped", "sqrt", "stock", "tapered", "thickness", "through", "to", "total", "unit", "weight",
     "whole", "x",
@@ -21,7 +23,7 @@ bool nmk_read_is_reserved(const char *text, size_t size)
     for (size_t i = 0; i < sizeof reserved / sizeof *reserved; i++)
         if (strlen(reserved[i]) == size && !memcmp(reserved[i], text, size))
             return true;
-    return nmk_unit_find(text, size) != NMK_UNIT_NONE;
+    return false;
 }
 
 const char *nmk_named_word(enum nmk_named is)
