@@ -26,6 +26,7 @@ static void slips_are_counted(void **state)
     assert_int_equal(slips("walll", "wall"), 1);
     assert_int_equal(slips("wakl", "wall"), 1);
     assert_int_equal(slips("wlal", "wall"), 1); /* two exchanged */
+    assert_int_equal(slips("awll", "wall"), 1);
     assert_int_equal(slips("lwal", "wall"), 2);
     assert_int_equal(slips("ca", "abc"), 3);                  /* the optimal string alignment distance */
     assert_int_equal(slips("kitten", "sitting"), 3);          /* the usual example of an edit distance; from memory */
@@ -97,6 +98,9 @@ static void the_nearest_name_is_found(void **state)
     assert_string_equal(near(&names, "base_short", NMK_NAMED_LET), "base_shoot");
     assert_string_equal(near(&names, "base_shorts", NMK_NAMED_NOTHING), "base_short");
     assert_string_equal(near(&names, "bottom", NMK_NAMED_NOTHING), "");
+    add(&names, 0, "lid", NMK_NAMED_PIECE, 4);
+    assert_string_equal(near(&names, "lit", NMK_NAMED_NOTHING), "lid"); /* just as many slips as are allowed */
+    assert_string_equal(near(&names, "pot", NMK_NAMED_NOTHING), "");
     names.patience = 1;
     assert_string_equal(near(&names, "base_shoot", NMK_NAMED_NOTHING), "base_short");
     assert_string_equal(near(&names, "base_shoot", NMK_NAMED_NOTHING), "");
