@@ -1,5 +1,6 @@
 #include "solve/whole_live.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/memory.h"
@@ -135,10 +136,151 @@ void nmk_live_undo(struct nmk_live *l, size_t count)
     }
 }
 
-/* ---- the bound ---- */
+/* ---- giving the tables an order ---- */
 
-/* The cheapest cell's cost, part by part of the whole number: the costs are one number, so its least. */
-static void add_least_cost(struct nmk_value *value, const struct nmk_live *l, uint32_t var)
+struct turn {
+    uint32_t at, table;
+};
+
+static int compare_turns(const void *a, const void *b)
+{
+    const struct turn *x = a, *y = b;
+    if (x->at != y->at)
+        return x->at < y->at ? -1 : 1;
+    return x->table < y->table ? -1 : x->table > y->table;
+}
+
+void nmk_live_set_order(struct nmk_live *l, const uint32_t *order)
+{
+    const struct nmk_net *net = l->net;
+    uint32_t *at = nmk_arena_new(&l->arena, net->var_count, sizeof *at);
+    uint32_t *sequence = nmk_arena_new(&l->arena, net->factor_count, sizeof *sequence);
+    struct turn *turns = nmk_memory_new(net->factor_count, sizeof *turns);
+    size_t cells = 0;
+    for (uint32_t k = 0; k < net->var_count; k++) {
+        at[order[k]] = k;
+        cells += net->vars[k].cells;
+    }
+    for (uint32_t f = 0; f < net->factor_count; f++) {
+        turns[f] = (struct turn){UINT32_MAX, f};
+        for (uint32_t k = 0; k < l->tables[f].arity; k++)
+            turns[f].at = at[l->tables[f].vars[k]] < turns[f].at ? at[l->tables[f].vars[k]] : turns[f].at;
+    }
+    qsort(turns, net->factor_count, sizeof *turns, compare_turns);
+    for (size_t k = 0; k < net->factor_count; k++)
+        sequence[k] = turns[k].table;
+    nmk_memory_free(turns);
+    l->position = at;
+    l->sequence = sequence;
+    l->moved = nmk_arena_new(&l->arena, cells, sizeof *l->moved);
+    l->least = nmk_arena_new(&l->arena, cells, sizeof *l->least);
+}
+
+/* ---- the bound on costs ----
+ *
+ * The costs of a table's variables are moved into the table; the least of its combinations is owed in any case; what
+ * the rest of a combination costs at least for a cell of one variable is moved out to that cell, then to the cells of
+ * the next, and so on. Taken in the order of elimination, costs that cannot be avoided gather along the way. */
+
+typedef unsigned __int128 natural;
+
+static natural cost_of_row(const struct nmk_live *l, const struct nmk_live_table *t, const uint32_t *row)
+{
+    natural sum = 0;
+    for (uint32_t k = 0; k < t->arity; k++)
+        sum = sum + l->moved[l->first[t->vars[k]] + row[k]];
+    return sum;
+}
+
+static natural least_row(const struct nmk_live *l, const struct nmk_live_table *t)
+{
+    natural least = ~(natural)0;
+    for (uint32_t k = 0; k < t->count; k++) {
+        natural cost = cost_of_row(l, t, t->rows + (size_t)t->order[k] * t->arity);
+        least = cost < least ? cost : least;
+    }
+    return least;
+}
+
+/* The place, in the table, of the variable with this turn when they are sorted by elimination, the last first. */
+static uint32_t place_at(const struct nmk_live *l, const struct nmk_live_table *t, uint32_t turn)
+{
+    for (uint32_t k = 0; k < t->arity; k++) {
+        uint32_t later = 0;
+        for (uint32_t q = 0; q < t->arity; q++)
+            later += l->position[t->vars[q]] > l->position[t->vars[k]];
+        if (later == turn)
+            return k;
+    }
+    return 0;
+}
+
+/* rest[r]: what is left of row r. Moves the least for each cell of the variable at `place` out. */
+static void move_out(struct nmk_live *l, const struct nmk_live_table *t, natural *rest, uint32_t place)
+{
+    size_t first = l->first[t->vars[place]];
+    for (uint32_t c = 0; c < l->net->vars[t->vars[place]].cells; c++)
+        l->least[first + c] = ~(natural)0;
+    for (uint32_t k = 0; k < t->count; k++) {
+        size_t cell = first + t->rows[(size_t)t->order[k] * t->arity + place];
+        l->least[cell] = rest[k] < l->least[cell] ? rest[k] : l->least[cell];
+    }
+    for (uint32_t k = 0; k < t->count; k++)
+        rest[k] = rest[k] - l->least[first + t->rows[(size_t)t->order[k] * t->arity + place]];
+    for (uint32_t c = 0; c < l->net->vars[t->vars[place]].cells; c++)
+        l->moved[first + c] = nmk_live_has(l, t->vars[place], c) ? l->least[first + c] : 0;
+}
+
+/* What the table owes in any case. */
+static natural move_through(struct nmk_live *l, const struct nmk_live_table *t)
+{
+    natural owed = least_row(l, t);
+    natural *rest = nmk_memory_new(t->count, sizeof *rest);
+    for (uint32_t k = 0; k < t->count; k++)
+        rest[k] = cost_of_row(l, t, t->rows + (size_t)t->order[k] * t->arity) - owed;
+    for (uint32_t turn = 0; turn < t->arity; turn++)
+        move_out(l, t, rest, place_at(l, t, turn));
+    nmk_memory_free(rest);
+    return owed;
+}
+
+static void set_moved(struct nmk_live *l)
+{
+    const struct nmk_net *net = l->net;
+    for (uint32_t v = 0; v < net->var_count; v++)
+        for (uint32_t c = 0; c < net->vars[v].cells; c++) {
+            const uint64_t *cost = net->vars[v].costs ? net->vars[v].costs + (size_t)c * net->limbs : NULL;
+            natural n = 0;
+            for (unsigned k = 0; cost && k < net->limbs; k++)
+                n = (n << 64) + cost[k];
+            l->moved[l->first[v] + c] = n;
+        }
+}
+
+static natural least_moved(const struct nmk_live *l, uint32_t var)
+{
+    natural least = ~(natural)0;
+    for (uint32_t c = 0; c < l->net->vars[var].cells; c++)
+        if (nmk_live_has(l, var, c) && l->moved[l->first[var] + c] < least)
+            least = l->moved[l->first[var] + c];
+    return least;
+}
+
+static void bound_cost(uint64_t *cost, struct nmk_live *l)
+{
+    natural sum = 0;
+    set_moved(l);
+    for (size_t f = 0; f < l->net->factor_count; f++)
+        if (l->tables[l->sequence[f]].arity > 1 && l->tables[l->sequence[f]].count > 1)
+            sum = sum + move_through(l, &l->tables[l->sequence[f]]);
+    for (uint32_t v = 0; v < l->net->var_count; v++)
+        sum = sum + least_moved(l, v);
+    for (unsigned k = l->net->limbs; k-- > 0; sum >>= 64)
+        cost[k] = (uint64_t)sum;
+}
+
+/* Costs of more than two words: the cheapest cell of each variable. */
+static void add_least_cost(uint64_t *sum, const struct nmk_live *l, uint32_t var)
 {
     const struct nmk_net *net = l->net;
     const uint64_t *least = NULL;
@@ -148,8 +290,10 @@ static void add_least_cost(struct nmk_value *value, const struct nmk_live *l, ui
             least = cost;
     }
     if (least)
-        nmk_cost_add(value->cost, least, net->limbs);
+        nmk_cost_add(sum, least, net->limbs);
 }
+
+/* ---- the bound ---- */
 
 static uint32_t first_cell(const struct nmk_live *l, uint32_t var)
 {
@@ -161,7 +305,7 @@ static uint32_t first_cell(const struct nmk_live *l, uint32_t var)
     return best;
 }
 
-void nmk_live_bound(struct nmk_value *value, uint32_t *cells, const struct nmk_live *l)
+void nmk_live_bound(struct nmk_value *value, uint32_t *cells, struct nmk_live *l)
 {
     value->unmet = value->set = 0;
     memset(value->cost, 0, l->net->limbs * sizeof *value->cost);
@@ -170,9 +314,12 @@ void nmk_live_bound(struct nmk_value *value, uint32_t *cells, const struct nmk_l
         value->set = nmk_multiset_add(l->net->pool, value->set, l->tables[f].best_set);
     }
     for (uint32_t v = 0; v < l->net->var_count; v++) {
-        add_least_cost(value, l, v);
         cells[v] = first_cell(l, v);
+        if (l->net->limbs > 2)
+            add_least_cost(value->cost, l, v);
     }
+    if (l->net->limbs <= 2)
+        bound_cost(value->cost, l);
 }
 
 /* ---- making it ---- */

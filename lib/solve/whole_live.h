@@ -37,6 +37,10 @@ struct nmk_live {
     size_t queue_count;
     struct nmk_live_change *trail;
     size_t trail_count, trail_space;
+    const uint32_t *position; /* of each variable in the order of elimination */
+    const uint32_t *sequence; /* the tables, in the order in which the bound takes them */
+    unsigned __int128 *moved; /* of each cell: what its cost is when costs have been moved along */
+    unsigned __int128 *least; /* of each cell of one table */
     struct nmk_arena arena;
 };
 
@@ -52,7 +56,9 @@ bool nmk_live_keep(struct nmk_live *live, uint32_t var, uint32_t cell, struct nm
 bool nmk_live_drop(struct nmk_live *live, uint32_t var, uint32_t cell, struct nmk_work *work);
 /* Gives back what was taken since the trail was `count` long. */
 void nmk_live_undo(struct nmk_live *live, size_t count);
+/* Before the first bound; order: of elimination. */
+void nmk_live_set_order(struct nmk_live *live, const uint32_t *order);
 /* At least as good as all that is possible: the value, and cells for aims 2 and 4. */
-void nmk_live_bound(struct nmk_value *value, uint32_t *cells, const struct nmk_live *live);
+void nmk_live_bound(struct nmk_value *value, uint32_t *cells, struct nmk_live *live);
 
 #endif

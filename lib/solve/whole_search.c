@@ -287,7 +287,8 @@ static void go_on(struct search *s)
 }
 
 /* TOO_WIDE if it is not done after `steps` steps. */
-static enum nmk_eliminate_outcome branch(uint32_t *cells, const struct nmk_net *net, uint64_t steps, struct nmk_work *work)
+static enum nmk_eliminate_outcome branch(uint32_t *cells, const struct nmk_net *net, const uint32_t *order, uint64_t steps,
+                                         struct nmk_work *work)
 {
     struct search s = {.net = net, .work = work};
     s.until = steps < UINT64_MAX - work->steps ? work->steps + steps : UINT64_MAX;
@@ -296,7 +297,9 @@ static enum nmk_eliminate_outcome branch(uint32_t *cells, const struct nmk_net *
     s.to_small = nmk_memory_new(net->var_count, sizeof *s.to_small);
     nmk_value_init(&s.value, net);
     nmk_value_init(&s.best_value, net);
-    if (nmk_live_init(&s.live, net, work))
+    bool possible = nmk_live_init(&s.live, net, work);
+    nmk_live_set_order(&s.live, order);
+    if (possible)
         open_node(&s);
     while (s.frame_count && work->steps <= s.until && nmk_work_step(work, 1))
         go_on(&s);
@@ -342,11 +345,11 @@ enum nmk_eliminate_outcome nmk_search(uint32_t *cells, const struct nmk_net *net
     enum nmk_eliminate_outcome outcome = NMK_ELIMINATE_TOO_WIDE;
     struct nmk_order_size size = find_order(order, net);
     if (size.largest > NARROW)
-        outcome = branch(cells, net, size.largest <= BEARABLE ? size.total / PATIENCE : UINT64_MAX, work);
+        outcome = branch(cells, net, order, size.largest <= BEARABLE ? size.total / PATIENCE : UINT64_MAX, work);
     if (outcome == NMK_ELIMINATE_TOO_WIDE)
         outcome = nmk_eliminate(cells, net, order, MOST_ENTRIES, work);
     if (outcome == NMK_ELIMINATE_TOO_WIDE)
-        outcome = branch(cells, net, UINT64_MAX, work);
+        outcome = branch(cells, net, order, UINT64_MAX, work);
     nmk_memory_free(order);
     return outcome;
 }
