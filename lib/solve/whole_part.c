@@ -5,10 +5,14 @@
 #include "base/memory.h"
 #include "solve/whole_bounds.h"
 #include "solve/whole_cost.h"
+#include "solve/whole_hull.h"
 #include "solve/whole_search.h"
 #include "solve/whole_table.h"
 
-enum { LONG_DEMAND = 64 }; /* longer ones are not asked what they leave of a wide cell */
+enum {
+    LONG_DEMAND = 64, /* longer ones are not asked what they leave of a wide cell */
+    ROUNDS_BEFORE_HULL = 4
+};
 
 static void add_vars(struct nmk_net *net, struct nmk_bench *b, const struct nmk_part *part)
 {
@@ -132,11 +136,29 @@ static bool split_wide(struct nmk_bench *b, struct nmk_part *part, const uint32_
     return true;
 }
 
+static void start_cells(struct nmk_bench *b, struct nmk_part *part)
+{
+    for (size_t k = 0; k < part->unknown_count; k++) {
+        nmk_cells_clear(&part->cells[k]);
+        nmk_cells_start(&part->cells[k], &b->model, part->unknowns[k]);
+    }
+}
+
+/* After a few rounds the open unknowns are asked whether all demands together limit them. */
 static bool refine(uint32_t *cells, struct nmk_bench *b, struct nmk_part *part)
 {
-    for (bool split = true; split;)
+    size_t round = 0;
+    for (bool split = true; split; round++) {
+        if (round == ROUNDS_BEFORE_HULL) {
+            enum nmk_hull_outcome outcome = nmk_hull_bound(b, part);
+            if (outcome == NMK_HULL_EMPTY || (outcome == NMK_HULL_TIGHTER && !nmk_bounds_tighten(&b->model, &b->work)))
+                return false;
+            if (outcome == NMK_HULL_TIGHTER)
+                start_cells(b, part);
+        }
         if (solve_once(cells, b, part) != NMK_ELIMINATE_SOLVED || !split_wide(b, part, cells, &split))
             return false;
+    }
     return true;
 }
 
@@ -144,8 +166,7 @@ bool nmk_part_solve(int64_t *values, struct nmk_bench *b, struct nmk_part *part)
 {
     part->cells = nmk_memory_new(part->unknown_count, sizeof *part->cells);
     uint32_t *cells = nmk_memory_new(part->unknown_count, sizeof *cells);
-    for (size_t k = 0; k < part->unknown_count; k++)
-        nmk_cells_start(&part->cells[k], &b->model, part->unknowns[k]);
+    start_cells(b, part);
     bool solved = refine(cells, b, part);
     for (size_t k = 0; solved && k < part->unknown_count; k++)
         values[part->unknowns[k]] = part->cells[k].items[cells[k]].low;
