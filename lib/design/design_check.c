@@ -75,9 +75,15 @@ static bool is_formula(const struct scope *s, const struct nmk_formula *f)
     case NMK_F_NUMBER: return f->power == 0 && is_twin(&f->value) && nmk_rat_equal(&f->value.metric, &f->value.inch);
     case NMK_F_LENGTH: return f->power == 1 && is_twin(&f->value);
     case NMK_F_PI: return f->power == 0;
-    case NMK_F_NEG: case NMK_F_ABS: return is_formula(s, f->left) && !f->right && f->power == f->left->power;
+    case NMK_F_NEG:
+    case NMK_F_ABS: return is_formula(s, f->left) && !f->right && f->power == f->left->power;
     case NMK_F_SQRT: return is_formula(s, f->left) && !f->right && 2 * f->power == f->left->power;
-    case NMK_F_ADD: case NMK_F_SUB: case NMK_F_MUL: case NMK_F_DIV: case NMK_F_MIN: case NMK_F_MAX: return is_operation(s, f);
+    case NMK_F_ADD:
+    case NMK_F_SUB:
+    case NMK_F_MUL:
+    case NMK_F_DIV:
+    case NMK_F_MIN:
+    case NMK_F_MAX: return is_operation(s, f);
     case NMK_F_LET: return names_something(s, f) && f->power == nmk_design_let(s->design, f->subject)->formula->power;
     default: return names_something(s, f) && f->power == 1;
     }
@@ -105,8 +111,8 @@ static bool is_on(const struct nmk_design *d, const struct nmk_on *on)
 
 static bool is_measure(const struct nmk_measure *m)
 {
-    return is_name(m->name) && is_name(m->label) && is_measured(&m->size) && nmk_rat_sign(&m->size) > 0 && is_measured(&m->off) &&
-           (!m->has_range || (is_measured(&m->from) && nmk_rat_cmp(&m->from, &m->to) <= 0));
+    return is_name(m->name) && is_name(m->label) && is_measured(&m->size) && nmk_rat_sign(&m->size) > 0 &&
+           is_measured(&m->off) && (!m->has_range || (is_measured(&m->from) && nmk_rat_cmp(&m->from, &m->to) <= 0));
 }
 
 static bool are_sheets(const struct nmk_sheet *sheets, size_t count)
@@ -120,7 +126,8 @@ static bool are_sheets(const struct nmk_sheet *sheets, size_t count)
 static bool is_stock(const struct nmk_stock *s)
 {
     return is_name(s->name) && is_name(s->label) && nmk_rat_sign(&s->thickness) > 0 && is_measured(&s->off) &&
-           s->has_weight == (s->weight != NULL) && (!s->has_weight || nmk_rat_sign(&s->gsm) > 0) && are_sheets(s->sheets, s->sheet_count);
+           s->has_weight == (s->weight != NULL) && (!s->has_weight || nmk_rat_sign(&s->gsm) > 0) &&
+           are_sheets(s->sheets, s->sheet_count);
 }
 
 static bool is_punches(const struct nmk_punches *p)
@@ -141,7 +148,8 @@ static bool is_let(const struct nmk_design *d, size_t i)
     return let->length == NMK_NONE || (length && length->kind == NMK_LENGTH_LET && length->subject == i);
 }
 
-static bool is_length_of(const struct nmk_design *d, size_t index, enum nmk_length_kind kind, size_t subject, size_t part)
+static bool is_length_of(const struct nmk_design *d, size_t index, enum nmk_length_kind kind, size_t subject,
+                         size_t part)
 {
     const struct nmk_length *length = nmk_design_length(d, index);
     return length && length->kind == kind && length->subject == subject && length->part == part;
@@ -153,7 +161,8 @@ static bool is_panel(const struct nmk_design *d, size_t piece, size_t part)
     if (!is_name(panel->name) || !is_size(d, panel->formula))
         return false;
     return is_length_of(d, panel->length, NMK_LENGTH_PANEL, piece, part) ||
-           (panel->formula->kind == NMK_F_LET && is_length_of(d, panel->length, NMK_LENGTH_LET, panel->formula->subject, NMK_NONE));
+           (panel->formula->kind == NMK_F_LET &&
+            is_length_of(d, panel->length, NMK_LENGTH_LET, panel->formula->subject, NMK_NONE));
 }
 
 static bool has_lists(const struct nmk_piece *p)
@@ -195,7 +204,8 @@ static bool is_mat(const struct nmk_design *d, size_t i)
     if (!is_on(d, &p->on) || !is_size(d, p->smaller) || (p->shows && !are_bounds(&p->shown)))
         return false;
     return is_length_of(d, p->smaller_length, NMK_LENGTH_SMALLER, i, NMK_NONE) ||
-           (p->smaller->kind == NMK_F_LET && is_length_of(d, p->smaller_length, NMK_LENGTH_LET, p->smaller->subject, NMK_NONE));
+           (p->smaller->kind == NMK_F_LET &&
+            is_length_of(d, p->smaller_length, NMK_LENGTH_LET, p->smaller->subject, NMK_NONE));
 }
 
 static bool is_piece(const struct nmk_design *d, size_t i)
@@ -236,8 +246,9 @@ static bool is_length(const struct nmk_design *d, size_t i)
     case NMK_LENGTH_SMALLER: return piece && piece->kind == NMK_PIECE_MAT && piece->smaller_length == i;
     case NMK_LENGTH_CHOICE:
         return l->punches < nmk_design_punches_count(d) &&
-               (l->is_opening ? l->subject < nmk_design_opening_count(d) && nmk_design_opening(d, l->subject)->length == i
-                              : piece && piece->kind == NMK_PIECE_PUNCHED && piece->length == i);
+               (l->is_opening
+                    ? l->subject < nmk_design_opening_count(d) && nmk_design_opening(d, l->subject)->length == i
+                    : piece && piece->kind == NMK_PIECE_PUNCHED && piece->length == i);
     }
     return false;
 }
@@ -246,7 +257,8 @@ static bool is_demand(const struct nmk_design *d, size_t i)
 {
     const struct nmk_demand *x = nmk_design_demand(d, i), *before = i ? nmk_design_demand(d, i - 1) : NULL;
     bool even = x->kind == NMK_EVEN;
-    if (!is_name(x->name) || !is_size(d, x->outer) || !is_size(d, x->inner) || !are_bounds(&x->bounds) || x->way > NMK_DOWN)
+    if (!is_name(x->name) || !is_size(d, x->outer) || !is_size(d, x->inner) || !are_bounds(&x->bounds) ||
+        x->way > NMK_DOWN)
         return false;
     if (even ? !is_size(d, x->outer2) || !is_size(d, x->inner2) || !x->exact : x->outer2 || x->inner2 || x->whole)
         return false;
@@ -260,10 +272,11 @@ static bool is_demand(const struct nmk_design *d, size_t i)
 static bool is_edition(const struct nmk_design *d, size_t i)
 {
     const struct nmk_edition *e = nmk_design_edition(d, i);
-    return is_name(e->name) && (e->unit == NMK_MM || e->unit == NMK_CM || e->unit == NMK_IN) && nmk_rat_sign(&e->step) > 0 &&
-           e->step_unit < NMK_UNIT_NONE && is_measured(&e->score_step) && is_measured(&e->cut) && is_measured(&e->place) &&
-           is_measured(&e->reach) && e->sheet_count && are_sheets(e->sheets, e->sheet_count) &&
-           e->declared == (i < nmk_design_declared_count(d)) && nmk_design_find_edition(d, e->name) == i;
+    return is_name(e->name) && (e->unit == NMK_MM || e->unit == NMK_CM || e->unit == NMK_IN) &&
+           nmk_rat_sign(&e->step) > 0 && e->step_unit < NMK_UNIT_NONE && is_measured(&e->score_step) &&
+           is_measured(&e->cut) && is_measured(&e->place) && is_measured(&e->reach) && e->sheet_count &&
+           are_sheets(e->sheets, e->sheet_count) && e->declared == (i < nmk_design_declared_count(d)) &&
+           nmk_design_find_edition(d, e->name) == i;
 }
 
 static bool all(const struct nmk_design *d, size_t count, bool (*is)(const struct nmk_design *d, size_t i))

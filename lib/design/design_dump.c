@@ -53,7 +53,8 @@ static void add_call(struct nmk_text *out, const struct nmk_design *d, const cha
     nmk_text_add_string(out, ")");
 }
 
-static void add_operation(struct nmk_text *out, const struct nmk_design *d, const char *sign, const struct nmk_formula *f)
+static void add_operation(struct nmk_text *out, const struct nmk_design *d, const char *sign,
+                          const struct nmk_formula *f)
 {
     nmk_text_add_string(out, "(");
     nmk_formula_dump(out, d, f->left);
@@ -72,7 +73,11 @@ void nmk_formula_dump(struct nmk_text *out, const struct nmk_design *d, const st
 {
     switch (f->kind) {
     case NMK_F_NUMBER: add_rat(out, &f->value.metric); break;
-    case NMK_F_LENGTH: nmk_text_add_string(out, "{"); add_twin(out, &f->value); nmk_text_add_string(out, "}"); break;
+    case NMK_F_LENGTH:
+        nmk_text_add_string(out, "{");
+        add_twin(out, &f->value);
+        nmk_text_add_string(out, "}");
+        break;
     case NMK_F_PI: nmk_text_add_string(out, "pi"); break;
     case NMK_F_NEG: add_call(out, d, "-", f); break;
     case NMK_F_ABS: add_call(out, d, "abs", f); break;
@@ -181,7 +186,8 @@ static void dump_list(struct nmk_text *out, const struct nmk_piece *p, enum nmk_
     const struct nmk_list *list = &p->lists[way];
     nmk_text_add_format(out, "  %s from %s:", ways[way], edges[list->edge]);
     for (size_t i = 0; i < list->count; i++)
-        nmk_text_add_format(out, "%s %s%s", i ? " |" : "", p->panels[list->stretches[i].panel].name, list->stretches[i].glue ? " glue" : "");
+        nmk_text_add_format(out, "%s %s%s", i ? " |" : "", p->panels[list->stretches[i].panel].name,
+                            list->stretches[i].glue ? " glue" : "");
     nmk_text_add_string(out, "\n");
 }
 
@@ -208,8 +214,8 @@ static void dump_panels(struct nmk_text *out, const struct nmk_design *d, const 
 static void dump_piece(struct nmk_text *out, const struct nmk_design *d, const struct nmk_piece *p)
 {
     static const char *const kinds[] = {"panels", "mat", "punched"};
-    nmk_text_add_format(out, "piece %s \"%s\" %s copies %u of %s", p->name, p->label, kinds[p->kind], (unsigned)p->copies,
-                        nmk_at_stock(d, p->stock)->name);
+    nmk_text_add_format(out, "piece %s \"%s\" %s copies %u of %s", p->name, p->label, kinds[p->kind],
+                        (unsigned)p->copies, nmk_at_stock(d, p->stock)->name);
     if (p->has_grain)
         nmk_text_add_format(out, " grain %s", ways[p->grain]);
     if (p->kind == NMK_PIECE_MAT) {
@@ -230,7 +236,8 @@ static void dump_piece(struct nmk_text *out, const struct nmk_design *d, const s
 
 static void dump_opening(struct nmk_text *out, const struct nmk_design *d, const struct nmk_opening *o)
 {
-    nmk_text_add_format(out, "opening %s from %s length %zu through", o->name, nmk_at_punches(d, o->punches)->name, o->length);
+    nmk_text_add_format(out, "opening %s from %s length %zu through", o->name, nmk_at_punches(d, o->punches)->name,
+                        o->length);
     for (size_t i = 0; i < o->through_count; i++)
         nmk_text_add_format(out, "%s %s", i ? "," : "", nmk_at_piece(d, o->through[i])->name);
     add_on(out, d, &o->on);
@@ -244,7 +251,8 @@ static void dump_length(struct nmk_text *out, const struct nmk_design *d, const 
     static const char *const kinds[] = {"panel", "let", "smaller", "choice"};
     nmk_text_add_format(out, "length %s %s", l->name, kinds[l->kind]);
     if (l->kind == NMK_LENGTH_CHOICE)
-        nmk_text_add_format(out, " %s of %s\n", l->is_opening ? "largest" : "smallest", nmk_at_punches(d, l->punches)->name);
+        nmk_text_add_format(out, " %s of %s\n", l->is_opening ? "largest" : "smallest",
+                            nmk_at_punches(d, l->punches)->name);
     else
         add_formula(out, d, "=", l->formula);
     nmk_text_add_string(out, l->kind == NMK_LENGTH_CHOICE ? "" : "\n");
@@ -272,7 +280,8 @@ static void dump_demand(struct nmk_text *out, const struct nmk_design *d, const 
 
 static void dump_edition(struct nmk_text *out, const struct nmk_edition *e)
 {
-    nmk_text_add_format(out, "edition %s%s unit %s", e->name, e->declared ? "" : " (undeclared)", nmk_unit_name(e->unit));
+    nmk_text_add_format(out, "edition %s%s unit %s", e->name, e->declared ? "" : " (undeclared)",
+                        nmk_unit_name(e->unit));
     add_named_rat(out, "marks", &e->step);
     nmk_text_add_format(out, " in %s", nmk_unit_name(e->step_unit));
     add_named_rat(out, "scores", &e->score_step);

@@ -4,11 +4,13 @@
 #include "design/read/reader.h"
 
 /* LENGTH = ["-"] figure unit; 0 needs no unit */
-bool nmk_read_length(struct nmk_reader *r, enum nmk_sign sign, const char *what, struct nmk_rat *out, enum nmk_unit *unit)
+bool nmk_read_length(struct nmk_reader *r, enum nmk_sign sign, const char *what, struct nmk_rat *out,
+                     enum nmk_unit *unit)
 {
     bool minus = sign == NMK_SIGNED && nmk_read_take(r, NMK_T_MINUS);
     if (r->token.kind == NMK_T_MINUS) {
-        nmk_read_error(r, nmk_read_token_span(r), "negative", NULL, "A minus has no meaning here: %s cannot be negative", what);
+        nmk_read_error(r, nmk_read_token_span(r), "negative", NULL,
+                       "A minus has no meaning here: %s cannot be negative", what);
         return false;
     }
     bool zero = r->token.kind == NMK_T_NUMBER && nmk_rat_is_zero(&r->token.value);
@@ -42,7 +44,8 @@ static bool read_other(struct nmk_reader *r, enum nmk_sign sign, enum nmk_unit u
     bool inch = nmk_unit_is_inch(unit), other_inch = nmk_unit_is_inch(other_unit);
     if (unit != NMK_UNIT_NONE && other_unit != NMK_UNIT_NONE && inch == other_inch) {
         nmk_read_error(r, nmk_read_span_from(r, at), "twice-alike", "5 mm or 1/4 in",
-                       "A length written twice is once in mm or cm and once in inches; these are both %s", inch ? "inches" : "metric");
+                       "A length written twice is once in mm or cm and once in inches; these are both %s",
+                       inch ? "inches" : "metric");
         return true;
     }
     if (inch || (unit == NMK_UNIT_NONE && !other_inch))
@@ -63,9 +66,33 @@ bool nmk_read_twin(struct nmk_reader *r, enum nmk_sign sign, const char *what, s
     return !nmk_read_take_word(r, "or") || read_other(r, sign, unit, out);
 }
 
+/* One length that is not written twice. */
+bool nmk_read_single(struct nmk_reader *r, const char *what, struct nmk_rat *out, enum nmk_unit *unit)
+{
+    size_t at = r->token.at;
+    struct nmk_twin other;
+    if (!nmk_read_length(r, NMK_UNSIGNED, what, out, unit))
+        return false;
+    if (!nmk_read_is_word(r, "or"))
+        return true;
+    nmk_read_next(r);
+    if (!nmk_read_twin(r, NMK_UNSIGNED, what, &other))
+        return false;
+    nmk_read_error(r, nmk_read_span_from(r, at), "written-twice", "write the one that was measured",
+                   "A measure or a stock is not written twice: it has one size");
+    return true;
+}
+
+void nmk_read_must_be_positive(struct nmk_reader *r, const struct nmk_rat *size, size_t at, const char *what)
+{
+    if (nmk_rat_sign(size) <= 0)
+        nmk_read_error(r, nmk_read_span_from(r, at), "not-positive", NULL, "%s must be more than 0", what);
+}
+
 static void refuse_order(struct nmk_reader *r, size_t at, const char *what)
 {
-    nmk_read_error(r, nmk_read_span_from(r, at), "wrong-way-round", "the smaller first", "%s stand the wrong way round", what);
+    nmk_read_error(r, nmk_read_span_from(r, at), "wrong-way-round", "the smaller first", "%s stand the wrong way round",
+                   what);
 }
 
 /* The bare number before `to` takes the unit of the length behind it. */
@@ -87,7 +114,8 @@ static bool is_bare(const struct nmk_reader *r)
 }
 
 /* BARE "to" TWIN: the sign has been taken. */
-static bool read_bare_to(struct nmk_reader *r, enum nmk_sign sign, bool minus, struct nmk_twin *low, struct nmk_twin *high)
+static bool read_bare_to(struct nmk_reader *r, enum nmk_sign sign, bool minus, struct nmk_twin *low,
+                         struct nmk_twin *high)
 {
     struct nmk_rat first = {0};
     nmk_rat_set(&first, &r->token.value);
@@ -159,7 +187,8 @@ bool nmk_read_range(struct nmk_reader *r, struct nmk_rat *from, struct nmk_rat *
     if (!read_to(r, NMK_UNSIGNED, &low, &high))
         return false;
     if (!nmk_rat_equal(&low.metric, &low.inch) || !nmk_rat_equal(&high.metric, &high.inch))
-        nmk_read_error(r, nmk_read_span_from(r, at), "written-twice", "a measured size is one size", "A measure cannot be written twice");
+        nmk_read_error(r, nmk_read_span_from(r, at), "written-twice", "a measured size is one size",
+                       "A measure cannot be written twice");
     else if (errors == r->errors && nmk_rat_cmp(&low.metric, &high.metric) > 0)
         refuse_order(r, at, "The sizes");
     *from = low.metric;
@@ -198,8 +227,8 @@ bool nmk_read_copies(struct nmk_reader *r, uint32_t *out)
     int64_t n = 0;
     bool whole = r->token.kind == NMK_T_NUMBER && nmk_rat_get_int(&n, &r->token.value) == NMK_OK;
     if (!whole || n < 1 || n > NMK_MOST_COPIES)
-        nmk_read_error(r, nmk_read_token_span(r), "copies", NULL, "How many there are of it is a whole number from 1 to %d",
-                       NMK_MOST_COPIES);
+        nmk_read_error(r, nmk_read_token_span(r), "copies", NULL,
+                       "How many there are of it is a whole number from 1 to %d", NMK_MOST_COPIES);
     else
         *out = (uint32_t)n;
     nmk_read_next(r);

@@ -25,7 +25,8 @@ static void complain(struct nmk_reader *r, bool is_note, struct nmk_span span, c
     nmk_text_clear(&message);
 }
 
-void nmk_read_error(struct nmk_reader *r, struct nmk_span span, const char *code, const char *hint, const char *format, ...)
+void nmk_read_error(struct nmk_reader *r, struct nmk_span span, const char *code, const char *hint, const char *format,
+                    ...)
 {
     if (++r->errors > NMK_MOST_ERRORS) {
         r->given_up = true;
@@ -37,7 +38,8 @@ void nmk_read_error(struct nmk_reader *r, struct nmk_span span, const char *code
     va_end(args);
 }
 
-void nmk_read_note(struct nmk_reader *r, struct nmk_span span, const char *code, const char *hint, const char *format, ...)
+void nmk_read_note(struct nmk_reader *r, struct nmk_span span, const char *code, const char *hint, const char *format,
+                   ...)
 {
     if (++r->notes > MOST_NOTES)
         return;
@@ -76,9 +78,15 @@ bool nmk_read_expected(struct nmk_reader *r, const char *what, const char *hint)
     if (r->token.kind == NMK_T_BAD)
         return false;
     if (r->token.kind == NMK_T_END)
-        nmk_read_error(r, nmk_source_span(&r->source, r->line, r->before_end, 1), "expected", hint, "The line ends here, but %s is expected", what);
+        nmk_read_error(r, nmk_source_span(&r->source, r->line, r->before_end, 1), "expected", hint,
+                       "The line ends here, but %s is expected", what);
     else
         nmk_read_error(r, nmk_read_token_span(r), "expected", hint, "Here %s is expected, not `%s`", what,
                        nmk_read_token_quote(r).text);
     return false;
+}
+
+void nmk_read_refuse_again(struct nmk_reader *r, size_t at, const char *what)
+{
+    nmk_read_error(r, nmk_read_span_from(r, at), "part-twice", NULL, "%s stands here twice", what);
 }

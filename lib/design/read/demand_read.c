@@ -38,8 +38,8 @@ static bool read_side(struct nmk_reader *r, struct nmk_made *out, const char *wh
     return true;
 }
 
-static void lay(struct nmk_reader *r, enum nmk_demand_kind kind, const char *name, const struct nmk_made *a, const struct nmk_made *b,
-                const struct nmk_bounds *bounds, bool exact, size_t at)
+static void lay(struct nmk_reader *r, enum nmk_demand_kind kind, const char *name, const struct nmk_made *a,
+                const struct nmk_made *b, const struct nmk_bounds *bounds, bool exact, size_t at)
 {
     if (!a->formula || !b->formula)
         return;
@@ -58,8 +58,10 @@ bool nmk_read_fit(struct nmk_reader *r, size_t at)
     size_t text_at = r->token.at;
     struct nmk_made a, b;
     struct nmk_bounds bounds;
-    if (!read_side(r, &a, "The size that goes over") || !nmk_read_expect_word(r, "over", "fit A over B clear 1 mm to 3 mm") ||
-        !read_side(r, &b, "The size that it goes over") || !nmk_read_expect_word(r, "clear", "clear 1 mm to 3 mm: how much room is allowed") ||
+    if (!read_side(r, &a, "The size that goes over") ||
+        !nmk_read_expect_word(r, "over", "fit A over B clear 1 mm to 3 mm") ||
+        !read_side(r, &b, "The size that it goes over") ||
+        !nmk_read_expect_word(r, "clear", "clear 1 mm to 3 mm: how much room is allowed") ||
         !nmk_read_bounds(r, &bounds) || !nmk_read_expect_end(r))
         return false;
     lay(r, NMK_FIT, name ? name : nmk_read_statement_text(r, text_at), &a, &b, &bounds, false, at);
@@ -77,7 +79,8 @@ static bool read_comparison(struct nmk_reader *r, struct nmk_bounds *bounds, boo
     bounds->has_low = *exact || least;
     bounds->has_high = *exact || most;
     return bounds->has_low || bounds->has_high ||
-           nmk_read_expected(r, at ? "`least` or `most`" : "`at least`, `at most` or `exactly`", "keep sleeve.tab at least 10 mm");
+           nmk_read_expected(r, at ? "`least` or `most`" : "`at least`, `at most` or `exactly`",
+                             "keep sleeve.tab at least 10 mm");
 }
 
 /* "keep" [TEXT] FORMULA COMPARISON FORMULA */
@@ -88,8 +91,8 @@ bool nmk_read_keep(struct nmk_reader *r, size_t at)
     struct nmk_made a, b;
     struct nmk_bounds bounds;
     bool exact;
-    if (!read_side(r, &a, "What is kept") || !read_comparison(r, &bounds, &exact) || !read_side(r, &b, "What it is compared with") ||
-        !nmk_read_expect_end(r))
+    if (!read_side(r, &a, "What is kept") || !read_comparison(r, &bounds, &exact) ||
+        !read_side(r, &b, "What it is compared with") || !nmk_read_expect_end(r))
         return false;
     lay(r, NMK_KEEP, name ? name : nmk_read_statement_text(r, text_at), &a, &b, &bounds, exact, at);
     return true;
@@ -105,7 +108,8 @@ static bool read_top(struct nmk_reader *r, struct nmk_made tops[2], size_t *piec
     for (int way = 0; way < 2; way++)
         nmk_make_broken(&tops[way], span);
     if (r->token.kind != NMK_T_WORD || nmk_read_is_reserved(r->source.text + r->token.at, r->token.size))
-        return nmk_read_expected(r, "the piece that lies on top", "border label on sleeve.face x sleeve.depth, shows 1.5 mm to 3.5 mm");
+        return nmk_read_expected(r, "the piece that lies on top",
+                                 "border label on sleeve.face x sleeve.depth, shows 1.5 mm to 3.5 mm");
     const struct nmk_name *name = nmk_read_find(r, NMK_SCOPE_DESIGN, r->source.text + r->token.at, r->token.size);
     bool opening = name && name->is == NMK_NAMED_OPENING;
     size_t index = NMK_NONE;
@@ -130,23 +134,27 @@ bool nmk_read_border(struct nmk_reader *r, size_t at)
     struct nmk_on on;
     struct nmk_bounds bounds;
     bool broken;
-    if (!read_top(r, tops, &piece) || !nmk_read_expect_word(r, "on", "border label on sleeve, shows 1.5 mm to 3.5 mm") ||
+    if (!read_top(r, tops, &piece) ||
+        !nmk_read_expect_word(r, "on", "border label on sleeve, shows 1.5 mm to 3.5 mm") ||
         !nmk_read_on(r, NMK_ON_BORDER, &on, &broken))
         return false;
     nmk_read_take(r, NMK_T_COMMA);
-    if (!nmk_read_expect_word(r, "shows", "shows 1.5 mm to 3.5 mm: how wide the strip on one side may be") || !nmk_read_bounds(r, &bounds))
+    if (!nmk_read_expect_word(r, "shows", "shows 1.5 mm to 3.5 mm: how wide the strip on one side may be") ||
+        !nmk_read_bounds(r, &bounds))
         return false;
     size_t even_at = r->token.at;
     bool even = nmk_read_take_word(r, "even"), whole = even && nmk_read_take_word(r, "whole");
     if (!nmk_read_expect_end(r))
         return false;
     if (even && !broken && (!on.across || !on.down)) {
-        nmk_read_error(r, nmk_read_span_from(r, even_at), "even-needs-both", "give both sizes: on A x B", "A border is even across and down, so it needs both");
+        nmk_read_error(r, nmk_read_span_from(r, even_at), "even-needs-both", "give both sizes: on A x B",
+                       "A border is even across and down, so it needs both");
         return true;
     }
     if (broken || !tops[NMK_ACROSS].formula || !tops[NMK_DOWN].formula)
         return true;
     const struct nmk_formula *const sizes[2] = {tops[NMK_ACROSS].formula, tops[NMK_DOWN].formula};
-    nmk_lay_borders(r, &on, sizes, name ? name : nmk_read_statement_text(r, text_at), piece, &bounds, even, whole, nmk_read_span_from(r, at));
+    nmk_lay_borders(r, &on, sizes, name ? name : nmk_read_statement_text(r, text_at), piece, &bounds, even, whole,
+                    nmk_read_span_from(r, at));
     return true;
 }

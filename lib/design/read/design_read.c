@@ -2,33 +2,37 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/debug.h"
 #include "base/diagnose.h"
 #include "base/memory.h"
 #include "design/read/reader.h"
+
+/* "design" TEXT */
+static bool read_title(struct nmk_reader *r, size_t at)
+{
+    if (r->titled) {
+        nmk_read_error(r, nmk_read_span_from(r, at), "title-twice", NULL, "The design has a title already");
+        return false;
+    }
+    r->titled = true;
+    if (r->token.kind != NMK_T_TEXT)
+        return nmk_read_expected(r, "the title in quotes", "design \"Recipe-card drawer\"");
+    r->design->title = nmk_design_text(r->design, r->source.text + r->token.inner_at, r->token.inner_size);
+    nmk_read_next(r);
+    return nmk_read_expect_end(r);
+}
 
 static const struct statement {
     const char *word;
     bool (*read)(struct nmk_reader *r, size_t at);
     bool below_piece;
 } statements[] = {
-    {"design", nmk_read_title, false},
-    {"measure", nmk_read_measure, false},
-    {"stock", nmk_read_stock, false},
-    {"let", nmk_read_let, false},
-    {"piece", nmk_read_piece, false},
-    {"across", nmk_read_across, true},
-    {"down", nmk_read_down, true},
-    {"score", nmk_read_score, true},
-    {"corners", nmk_read_corners, true},
-    {"ends", nmk_read_ends, true},
-    {"say", nmk_read_say, true},
-    {"mat", nmk_read_mat, false},
-    {"fit", nmk_read_fit, false},
-    {"border", nmk_read_border, false},
-    {"keep", nmk_read_keep, false},
-    {"punches", nmk_read_punches, false},
-    {"opening", nmk_read_opening, false},
-    {"edition", nmk_read_edition, false},
+    {"design", read_title, false},        {"measure", nmk_read_measure, false}, {"stock", nmk_read_stock, false},
+    {"let", nmk_read_let, false},         {"piece", nmk_read_piece, false},     {"across", nmk_read_across, true},
+    {"down", nmk_read_down, true},        {"score", nmk_read_score, true},      {"corners", nmk_read_corners, true},
+    {"ends", nmk_read_ends, true},        {"say", nmk_read_say, true},          {"mat", nmk_read_mat, false},
+    {"fit", nmk_read_fit, false},         {"border", nmk_read_border, false},   {"keep", nmk_read_keep, false},
+    {"punches", nmk_read_punches, false}, {"opening", nmk_read_opening, false}, {"edition", nmk_read_edition, false},
 };
 enum { STATEMENTS = sizeof statements / sizeof *statements };
 
@@ -50,7 +54,8 @@ static const struct statement *near_statement(const struct nmk_reader *r)
     const struct statement *best = NULL;
     size_t size = r->token.size, most = nmk_names_allowed(size);
     for (size_t i = 0; i < STATEMENTS && r->token.kind == NMK_T_WORD; i++) {
-        size_t slips = nmk_names_slips(r->source.text + r->token.at, size, statements[i].word, strlen(statements[i].word), most);
+        size_t slips =
+            nmk_names_slips(r->source.text + r->token.at, size, statements[i].word, strlen(statements[i].word), most);
         if (slips < most || (slips == most && !best)) {
             best = &statements[i];
             most = slips;
@@ -72,7 +77,8 @@ static void refuse_statement(struct nmk_reader *r)
     char hint[60];
     snprintf(hint, sizeof hint, "did you mean %s?", near ? near->word : "");
     if (r->token.kind != NMK_T_BAD)
-        nmk_read_error(r, nmk_read_token_span(r), "unknown-statement", near ? hint : "a line begins with measure, stock, let, piece, fit ...",
+        nmk_read_error(r, nmk_read_token_span(r), "unknown-statement",
+                       near ? hint : "a line begins with measure, stock, let, piece, fit ...",
                        "No statement begins with `%s`", nmk_read_token_quote(r).text);
     if (r->piece != NMK_NONE)
         r->pieces[r->piece].broken = r->pieces[r->piece].lost = true;
@@ -121,7 +127,8 @@ static void finish(struct nmk_reader *r)
 {
     struct nmk_span nowhere = {0, 1, 1};
     if (!r->errors && !r->design->pieces.count)
-        nmk_read_error(r, nowhere, "no-piece", "a design has at least one: piece tray \"Tray\" of card", "There is no piece in this design");
+        nmk_read_error(r, nowhere, "no-piece", "a design has at least one: piece tray \"Tray\" of card",
+                       "There is no piece in this design");
     nmk_check_linear(r);
     if (r->errors)
         return;
@@ -171,6 +178,7 @@ enum nmk_status nmk_design_read(struct nmk_design **out, const char *text, size_
         if (!r.given_up)
             finish(&r);
         status = r.too_large ? NMK_TOO_LARGE : r.errors ? NMK_INVALID : NMK_OK;
+        NMK_DEBUG_ASSERT(status || nmk_design_check(r.design));
     }
     release(&r);
     if (status)

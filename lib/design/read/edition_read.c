@@ -59,29 +59,30 @@ static bool read_unit(struct nmk_reader *r, struct nmk_edition *e)
     return true;
 }
 
-static void note_unit(struct edition_read *e, enum part part, enum nmk_unit unit)
+/* The units of the lengths from byte `at` to the current token; one of them stands for both unless there are two. */
+static void note_units(struct nmk_reader *r, struct edition_read *e, enum part part, size_t at)
 {
-    e->units[part][nmk_unit_is_inch(unit)] = unit;
+    size_t end = r->token.at;
+    enum nmk_unit *units = e->units[part];
+    nmk_read_go(r, at);
+    units[0] = units[1] = r->token.unit;
+    for (; r->token.at < end; nmk_read_next(r))
+        if (r->token.kind == NMK_T_LENGTH)
+            units[nmk_unit_is_inch(r->token.unit)] = r->token.unit;
 }
 
 /* TWIN, with the units as written */
 static bool read_size(struct nmk_reader *r, struct edition_read *e, enum part part)
 {
-    static const char *const what[PARTS] = {[MARKS] = "how far the marks are apart",   [SCORES] = "what a score is a multiple of",
-                                            [CUT] = "how far off a cut may be",        [PLACE] = "how far off a layer may be laid",
+    static const char *const what[PARTS] = {[MARKS] = "how far the marks are apart",
+                                            [SCORES] = "what a score is a multiple of",
+                                            [CUT] = "how far off a cut may be",
+                                            [PLACE] = "how far off a layer may be laid",
                                             [REACH] = "how far the trimmer reaches"};
-    enum nmk_unit unit = r->token.kind == NMK_T_LENGTH ? r->token.unit : NMK_UNIT_NONE;
-    e->units[part][0] = e->units[part][1] = unit;
     size_t at = r->token.at;
     if (!nmk_read_twin(r, NMK_UNSIGNED, what[part], &e->twins[part]))
         return false;
-    if (!nmk_rat_equal(&e->twins[part].metric, &e->twins[part].inch)) { /* written twice: find the other unit */
-        struct nmk_token token = r->token;
-        nmk_read_go(r, at);
-        for (note_unit(e, part, unit); r->token.at < token.at; nmk_read_next(r))
-            if (r->token.kind == NMK_T_LENGTH)
-                note_unit(e, part, r->token.unit);
-    }
+    note_units(r, e, part, at);
     bool positive = part == MARKS || part == SCORES || part == REACH;
     if (positive && (nmk_rat_sign(&e->twins[part].metric) <= 0 || nmk_rat_sign(&e->twins[part].inch) <= 0))
         nmk_read_error(r, nmk_read_span_from(r, at), "not-positive", NULL, "This must be more than 0: %s", what[part]);
@@ -94,7 +95,8 @@ static bool read_value(struct nmk_reader *r, struct edition_read *e, enum part p
     case UNIT: return read_unit(r, &e->edition);
     case SHEET: return nmk_read_sheets(r, e->edition.sheets, &e->edition.sheet_count);
     case AS_DESIGNED: e->edition.as_designed = true; return nmk_read_expect_word(r, "designed", "as designed");
-    case CUT: case PLACE: nmk_read_take(r, NMK_T_OFF); return read_size(r, e, part);
+    case CUT:
+    case PLACE: nmk_read_take(r, NMK_T_OFF); return read_size(r, e, part);
     default: return read_size(r, e, part);
     }
 }
@@ -148,7 +150,8 @@ bool nmk_read_edition(struct nmk_reader *r, size_t at)
         if (!read_part(r, &e))
             return false;
     if (!(e.had & 1u << UNIT) || !(e.had & 1u << MARKS))
-        return nmk_read_expected(r, e.had & 1u << UNIT ? "`marks`" : "`unit`", "edition imperial unit in marks 1/16 in");
+        return nmk_read_expected(r, e.had & 1u << UNIT ? "`marks`" : "`unit`",
+                                 "edition imperial unit in marks 1/16 in");
     finish(r, &e);
     e.edition.name = nmk_read_kept_name(r, name);
     e.edition.span = nmk_read_span_from(r, at);

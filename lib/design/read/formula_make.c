@@ -49,12 +49,14 @@ static void complain_of_value(struct nmk_reader *r, enum nmk_status status, stru
     else if (status == NMK_NEGATIVE_ROOT)
         nmk_read_error(r, span, "negative-root", NULL, "This is the root of a negative number");
     else
-        nmk_read_limit(r, span, "number-too-large", "This number grows beyond %d bits, the most a value may have", NMK_MOST_BITS);
+        nmk_read_limit(r, span, "number-too-large", "This number grows beyond %d bits, the most a value may have",
+                       NMK_MOST_BITS);
 }
 
-/* Works *a's values out in both readings. An edition may be spared by the other's reading, so only what fails in both is
- * an error. */
-static void work_out(struct nmk_reader *r, struct nmk_made *a, enum nmk_formula_kind kind, const struct nmk_made *b, struct nmk_span span)
+/* Works *a's values out in both readings. An edition may be spared by the other's reading, so only what fails in both
+ * is an error. */
+static void work_out(struct nmk_reader *r, struct nmk_made *a, enum nmk_formula_kind kind, const struct nmk_made *b,
+                     struct nmk_span span)
 {
     enum nmk_status status[2] = {NMK_OK, NMK_OK};
     for (int w = 0; w < 2; w++) {
@@ -102,7 +104,8 @@ static void set_both(struct nmk_made *out, const struct nmk_rat *metric, const s
     out->value[1] = (struct nmk_enclosure){*inch, *inch};
 }
 
-static void begin(struct nmk_reader *r, struct nmk_made *out, enum nmk_formula_kind kind, int power, struct nmk_span span)
+static void begin(struct nmk_reader *r, struct nmk_made *out, enum nmk_formula_kind kind, int power,
+                  struct nmk_span span)
 {
     *out = (struct nmk_made){.formula = node(r, kind, power, span), .power = power, .depth = 1, .span = span};
 }
@@ -148,7 +151,8 @@ static bool is_deep(struct nmk_reader *r, unsigned depth, struct nmk_span span)
 {
     if (depth <= NMK_MOST_OPERATIONS)
         return false;
-    nmk_read_limit(r, span, "formula-too-long", "This formula has more than %d operations, the most one may have; put parts of it into lets",
+    nmk_read_limit(r, span, "formula-too-long",
+                   "This formula has more than %d operations, the most one may have; put parts of it into lets",
                    NMK_MOST_OPERATIONS);
     return true;
 }
@@ -161,20 +165,21 @@ void nmk_make_unary(struct nmk_reader *r, struct nmk_made *a, enum nmk_formula_k
         return;
     }
     if (kind == NMK_F_SQRT && a->power % 2) {
-        nmk_read_error(r, a->span, "dimension", "the root of an area is a length: sqrt(a * b)", "There is no root of %s",
-                       power_word(buffer, sizeof buffer, a->power));
+        nmk_read_error(r, a->span, "dimension", "the root of an area is a length: sqrt(a * b)",
+                       "There is no root of %s", power_word(buffer, sizeof buffer, a->power));
         nmk_make_broken(a, span);
         return;
     }
     int power = kind == NMK_F_SQRT ? a->power / 2 : a->power;
     struct nmk_formula *f = node(r, kind, power, span);
     f->left = a->formula;
-    *a = (struct nmk_made){f, power, a->depth + 1, a->punched, {a->known[0], a->known[1]}, {a->value[0], a->value[1]}, span};
+    *a = (struct nmk_made){f,   power, a->depth + 1, a->punched, {a->known[0], a->known[1]}, {a->value[0], a->value[1]},
+                           span};
     work_out(r, a, kind, NULL, span);
 }
 
-static bool dimensions_agree(struct nmk_reader *r, const struct nmk_made *a, enum nmk_formula_kind kind, const struct nmk_made *b,
-                             struct nmk_span span, int *power)
+static bool dimensions_agree(struct nmk_reader *r, const struct nmk_made *a, enum nmk_formula_kind kind,
+                             const struct nmk_made *b, struct nmk_span span, int *power)
 {
     char one[60], other[60];
     *power = kind == NMK_F_MUL ? a->power + b->power : kind == NMK_F_DIV ? a->power - b->power : a->power;
@@ -265,8 +270,8 @@ static void set_whole(struct nmk_reader *r, struct nmk_made *out, size_t piece, 
         out->formula = NULL;
 }
 
-void nmk_make_subject(struct nmk_reader *r, struct nmk_made *out, enum nmk_formula_kind kind, size_t subject, size_t part,
-                      struct nmk_span span)
+void nmk_make_subject(struct nmk_reader *r, struct nmk_made *out, enum nmk_formula_kind kind, size_t subject,
+                      size_t part, struct nmk_span span)
 {
     int power = kind == NMK_F_LET ? r->lets[subject].power : 1;
     begin(r, out, kind, power, span);
@@ -304,7 +309,8 @@ bool nmk_made_is_length(struct nmk_reader *r, const struct nmk_made *made, const
     if (made->power == 1)
         return true;
     const char *hint = made->power == 0 ? "give it a unit: 12 mm, 1/2 in" : NULL;
-    nmk_read_error(r, made->span, "dimension", hint, "%s is a length, but this is %s", what, power_word(buffer, sizeof buffer, made->power));
+    nmk_read_error(r, made->span, "dimension", hint, "%s is a length, but this is %s", what,
+                   power_word(buffer, sizeof buffer, made->power));
     return false;
 }
 
@@ -313,12 +319,14 @@ bool nmk_made_is_unpunched(struct nmk_reader *r, const struct nmk_made *made)
     if (!made->formula)
         return false;
     if (made->punched)
-        nmk_read_error(r, made->span, "punched", "it is chosen only when the design is settled; say it in a fit or a keep",
+        nmk_read_error(r, made->span, "punched",
+                       "it is chosen only when the design is settled; say it in a fit or a keep",
                        "A punched size cannot stand in what is to be cut");
     return !made->punched;
 }
 
-void nmk_made_must_be_positive(struct nmk_reader *r, const struct nmk_made *made, struct nmk_span span, const char *what)
+void nmk_made_must_be_positive(struct nmk_reader *r, const struct nmk_made *made, struct nmk_span span,
+                               const char *what)
 {
     if (!made->formula)
         return;
@@ -327,6 +335,6 @@ void nmk_made_must_be_positive(struct nmk_reader *r, const struct nmk_made *made
             return;
     char size[64];
     nmk_rat_print_decimal(size, sizeof size, &made->value[0].high, 2);
-    nmk_read_error(r, span, "not-positive", "look at the signs, and at the sizes measured", "%s is designed at %s mm, but it must be more than 0",
-                   what, size);
+    nmk_read_error(r, span, "not-positive", "look at the signs, and at the sizes measured",
+                   "%s is designed at %s mm, but it must be more than 0", what, size);
 }

@@ -1,10 +1,16 @@
 #include "design/read/reader.h"
 
-size_t nmk_lay_length(struct nmk_reader *r, enum nmk_length_kind kind, const char *name, const struct nmk_formula *formula,
-                      size_t subject, size_t part, struct nmk_span span)
+size_t nmk_lay_length(struct nmk_reader *r, enum nmk_length_kind kind, const char *name,
+                      const struct nmk_formula *formula, size_t subject, size_t part, struct nmk_span span)
 {
     struct nmk_length *length = nmk_design_add(r->design, &r->design->lengths, sizeof *length);
-    *length = (struct nmk_length){.name = name, .kind = kind, .formula = formula, .punches = NMK_NONE, .subject = subject, .part = part, .span = span};
+    *length = (struct nmk_length){.name = name,
+                                  .kind = kind,
+                                  .formula = formula,
+                                  .punches = NMK_NONE,
+                                  .subject = subject,
+                                  .part = part,
+                                  .span = span};
     return r->design->lengths.count - 1;
 }
 
@@ -16,7 +22,8 @@ size_t nmk_lay_let(struct nmk_reader *r, size_t let)
     return l->length;
 }
 
-struct nmk_demand *nmk_lay_demand(struct nmk_reader *r, enum nmk_demand_kind kind, const char *name, struct nmk_span span)
+struct nmk_demand *nmk_lay_demand(struct nmk_reader *r, enum nmk_demand_kind kind, const char *name,
+                                  struct nmk_span span)
 {
     struct nmk_demand *demand = nmk_design_add(r->design, &r->design->demands, sizeof *demand);
     demand->kind = kind;
@@ -27,8 +34,8 @@ struct nmk_demand *nmk_lay_demand(struct nmk_reader *r, enum nmk_demand_kind kin
     return demand;
 }
 
-static void lay_even(struct nmk_reader *r, const struct nmk_on *on, const struct nmk_formula *const tops[2], const char *name,
-                     size_t piece, bool whole, struct nmk_span span)
+static void lay_even(struct nmk_reader *r, const struct nmk_on *on, const struct nmk_formula *const tops[2],
+                     const char *name, size_t piece, bool whole, struct nmk_span span)
 {
     struct nmk_demand *d = nmk_lay_demand(r, NMK_EVEN, name, span);
     d->outer = on->across;
@@ -41,8 +48,9 @@ static void lay_even(struct nmk_reader *r, const struct nmk_on *on, const struct
     d->piece = piece;
 }
 
-void nmk_lay_borders(struct nmk_reader *r, const struct nmk_on *on, const struct nmk_formula *const tops[2], const char *name,
-                     size_t piece, const struct nmk_bounds *bounds, bool even, bool whole, struct nmk_span span)
+void nmk_lay_borders(struct nmk_reader *r, const struct nmk_on *on, const struct nmk_formula *const tops[2],
+                     const char *name, size_t piece, const struct nmk_bounds *bounds, bool even, bool whole,
+                     struct nmk_span span)
 {
     const struct nmk_formula *const sides[2] = {on->across, on->down};
     for (int way = NMK_ACROSS; bounds && way <= NMK_DOWN; way++) {

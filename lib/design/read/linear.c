@@ -1,10 +1,10 @@
 /* A demand must be affine: a constant plus multiples of what is uncertain or still to be chosen.
  *
- * (1) Plain: numbers, written lengths, pi, a measure or thickness without +-, and whatever is made of plain values only.
- * (2) Affine: plain, or a measure or thickness with +-, a panel, an opening, a let that is a length of the design; sums
- *     and differences of affine values, and an affine value times or over a plain one.
- * (3) Curved: all else: a product of two values that are not plain, a division by one, min, max, abs and sqrt of one.
- * Whether a let is a length is known at the end of the file only, so this is looked at then. */
+ * (1) Plain: numbers, written lengths, pi, a measure or thickness without +-, and whatever is made of plain values
+ * only. (2) Affine: plain, or a measure or thickness with +-, a panel, an opening, a let that is a length of the
+ * design; sums and differences of affine values, and an affine value times or over a plain one. (3) Curved: all else: a
+ * product of two values that are not plain, a division by one, min, max, abs and sqrt of one. Whether a let is a length
+ * is known at the end of the file only, so this is looked at then. */
 #include "base/memory.h"
 #include "design/read/reader.h"
 
@@ -47,13 +47,18 @@ static enum curve curve_of(struct judge *j, const struct nmk_formula *f)
     if (right == CURVED)
         return CURVED;
     switch (f->kind) {
-    case NMK_F_NUMBER: case NMK_F_LENGTH: case NMK_F_PI: return PLAIN;
+    case NMK_F_NUMBER:
+    case NMK_F_LENGTH:
+    case NMK_F_PI: return PLAIN;
     case NMK_F_NEG: return left;
-    case NMK_F_ADD: case NMK_F_SUB: return larger(left, right);
+    case NMK_F_ADD:
+    case NMK_F_SUB: return larger(left, right);
     case NMK_F_MUL: return left == AFFINE && right == AFFINE ? curved(j, f) : larger(left, right);
     case NMK_F_DIV: return right == AFFINE ? curved(j, f) : left;
-    case NMK_F_ABS: case NMK_F_SQRT: case NMK_F_MIN: case NMK_F_MAX:
-        return larger(left, right) == AFFINE ? curved(j, f) : PLAIN;
+    case NMK_F_ABS:
+    case NMK_F_SQRT:
+    case NMK_F_MIN:
+    case NMK_F_MAX: return larger(left, right) == AFFINE ? curved(j, f) : PLAIN;
     case NMK_F_LET: return j->lets[f->subject] == CURVED ? curved(j, f) : j->lets[f->subject];
     default: return named(j, f);
     }
@@ -84,9 +89,10 @@ static void judge_side(struct judge *j, const struct nmk_formula *side)
 {
     if (!side || curve_of(j, side) != CURVED)
         return;
-    nmk_read_error(j->r, j->culprit->span, "not-affine",
-                   "give it a panel or a mat of its own, and demand something of that; for min and max write two demands",
-                   "A demand cannot be judged exactly where it %s", word_of(j->culprit->kind));
+    nmk_read_error(
+        j->r, j->culprit->span, "not-affine",
+        "give it a panel or a mat of its own, and demand something of that; for min and max write two demands",
+        "A demand cannot be judged exactly where it %s", word_of(j->culprit->kind));
 }
 
 void nmk_check_linear(struct nmk_reader *r)

@@ -9,7 +9,8 @@ static const char smaller_hint[] = "mat label of card on sleeve.face x sleeve.de
 static bool read_smaller(struct nmk_reader *r, struct nmk_made *made)
 {
     nmk_read_take(r, NMK_T_COMMA);
-    if (!nmk_read_expect_word(r, "smaller", smaller_hint) || !nmk_read_expect_word(r, "by", smaller_hint) || !nmk_read_formula(r, made))
+    if (!nmk_read_expect_word(r, "smaller", smaller_hint) || !nmk_read_expect_word(r, "by", smaller_hint) ||
+        !nmk_read_formula(r, made))
         return false;
     if (!nmk_made_is_length(r, made, "What a mat is smaller by") || !nmk_made_is_unpunched(r, made))
         made->formula = NULL;
@@ -21,7 +22,6 @@ static bool read_smaller(struct nmk_reader *r, struct nmk_made *made)
 static bool read_mat_parts(struct nmk_reader *r, struct nmk_piece *p)
 {
     while (r->token.kind != NMK_T_END) {
-        size_t at = r->token.at;
         nmk_read_take(r, NMK_T_COMMA);
         bool shows = nmk_read_is_word(r, "shows"), ends = nmk_read_is_word(r, "ends");
         if (!shows && !ends)
@@ -33,7 +33,6 @@ static bool read_mat_parts(struct nmk_reader *r, struct nmk_piece *p)
             return false;
         p->shows = p->shows || shows;
         p->mitred = p->mitred || ends;
-        (void)at;
     }
     return true;
 }
@@ -55,7 +54,8 @@ static void set_smaller(struct nmk_reader *r, size_t index, const struct nmk_mad
     if (made->formula->kind == NMK_F_LET)
         p->smaller_length = nmk_lay_let(r, made->formula->subject);
     else
-        p->smaller_length = nmk_lay_length(r, NMK_LENGTH_SMALLER, smaller_name(r, p), made->formula, index, NMK_NONE, p->span);
+        p->smaller_length =
+            nmk_lay_length(r, NMK_LENGTH_SMALLER, smaller_name(r, p), made->formula, index, NMK_NONE, p->span);
 }
 
 /* The designed sizes: for notes only. */
@@ -153,7 +153,8 @@ static bool read_through(struct nmk_reader *r, struct nmk_opening *o, bool *brok
             break;
         for (size_t i = 0; i < o->through_count; i++)
             if (through[i] == piece && piece != NMK_NONE) {
-                nmk_read_error(r, span, "part-twice", NULL, "The opening goes through `%s` only once", nmk_at_piece(r->design, piece)->name);
+                nmk_read_error(r, span, "part-twice", NULL, "The opening goes through `%s` only once",
+                               nmk_at_piece(r->design, piece)->name);
                 piece = NMK_NONE;
             }
         *broken = *broken || piece == NMK_NONE;

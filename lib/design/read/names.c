@@ -124,7 +124,8 @@ size_t nmk_names_allowed(size_t size)
     return size <= 2 ? 0 : size <= 5 ? 1 : size <= 9 ? 2 : 3;
 }
 
-const struct nmk_name *nmk_names_near(struct nmk_names *names, size_t scope, enum nmk_named wanted, const char *text, size_t size)
+const struct nmk_name *nmk_names_near(struct nmk_names *names, size_t scope, enum nmk_named wanted, const char *text,
+                                      size_t size)
 {
     const struct nmk_name *best = NULL;
     size_t most = nmk_names_allowed(size);

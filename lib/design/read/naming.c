@@ -9,13 +9,14 @@
 /* `long` and `short` are words of `grain`, and yet what people call the sides of things: they may be names. So may a
  * `foot`: of the units only those that a design is written in are here. */
 static const char *const reserved[] = {
-    "abs", "across", "as", "at", "beside", "border", "both", "by", "clear", "cm", "corners", "cut", "design", "designed", "down",
-    "edge", "edges", "edition", "ends", "even", "exactly", "first", "fit", "from", "ft", "glue", "grain", "gsm", "in", "inch",
-    "inches", "inside", "keep", "last", "lb", "least", "let", "marks", "mat", "max", "measure", "mil", "min", "mitred", "mm",
-    "most", "of", "on", "opening", "or",
-    "outside", "over", "pi", "piece", "place", "pt", "punches", "reach", "read", "rest", "say", "score", "scores", "sheet",
-    "shows", "smaller", "snipped", "sqrt", "stock", "tapered", "thickness", "through", "to", "total", "unit", "weight",
-    "whole", "x",
+    "abs",       "across",  "as",     "at",       "beside", "border",  "both",    "by",      "clear",   "cm",
+    "corners",   "cut",     "design", "designed", "down",   "edge",    "edges",   "edition", "ends",    "even",
+    "exactly",   "first",   "fit",    "from",     "ft",     "glue",    "grain",   "gsm",     "in",      "inch",
+    "inches",    "inside",  "keep",   "last",     "lb",     "least",   "let",     "marks",   "mat",     "max",
+    "measure",   "mil",     "min",    "mitred",   "mm",     "most",    "of",      "on",      "opening", "or",
+    "outside",   "over",    "pi",     "piece",    "place",  "pt",      "punches", "reach",   "read",    "rest",
+    "say",       "score",   "scores", "sheet",    "shows",  "smaller", "snipped", "sqrt",    "stock",   "tapered",
+    "thickness", "through", "to",     "total",    "unit",   "weight",  "whole",   "x",
 };
 
 bool nmk_read_is_reserved(const char *text, size_t size)
@@ -29,9 +30,15 @@ bool nmk_read_is_reserved(const char *text, size_t size)
 const char *nmk_named_word(enum nmk_named is)
 {
     static const char *const words[] = {
-        [NMK_NAMED_NOTHING] = "nothing",   [NMK_NAMED_MEASURE] = "a measure", [NMK_NAMED_STOCK] = "a stock",
-        [NMK_NAMED_LET] = "a let",         [NMK_NAMED_PIECE] = "a piece",     [NMK_NAMED_OPENING] = "an opening",
-        [NMK_NAMED_PUNCHES] = "a list of punches", [NMK_NAMED_PANEL] = "a panel", [NMK_NAMED_EDITION] = "an edition",
+        [NMK_NAMED_NOTHING] = "nothing",
+        [NMK_NAMED_MEASURE] = "a measure",
+        [NMK_NAMED_STOCK] = "a stock",
+        [NMK_NAMED_LET] = "a let",
+        [NMK_NAMED_PIECE] = "a piece",
+        [NMK_NAMED_OPENING] = "an opening",
+        [NMK_NAMED_PUNCHES] = "a list of punches",
+        [NMK_NAMED_PANEL] = "a panel",
+        [NMK_NAMED_EDITION] = "an edition",
         [NMK_NAMED_BROKEN] = "something",
     };
     return words[is];
@@ -44,17 +51,18 @@ static void refuse_reserved(struct nmk_reader *r, const char *text, size_t size)
     struct nmk_quoted q = nmk_read_quote(text, size);
     char hint[160];
     snprintf(hint, sizeof hint, "add something to it: %s_1", q.text);
-    nmk_read_error(r, nmk_read_token_span(r), "reserved-word", hint, "`%s` is a word of the statements or a unit, so it cannot be a name",
-                   q.text);
+    nmk_read_error(r, nmk_read_token_span(r), "reserved-word", hint,
+                   "`%s` is a word of the statements or a unit, so it cannot be a name", q.text);
 }
 
 static void refuse_second(struct nmk_reader *r, const struct nmk_name *first)
 {
     struct nmk_quoted q = nmk_read_quote(first->text, first->size);
     const char *code = first->is == NMK_NAMED_PANEL ? "panel-twice" : "name-twice";
-    const char *hint = first->is == NMK_NAMED_PANEL ? "where it stands again, write its name alone" : "give it another name";
-    nmk_read_error(r, nmk_read_token_span(r), code, hint, "`%s` is already %s, on line %u", q.text, nmk_named_word(first->is),
-                   (unsigned)first->line);
+    const char *hint =
+        first->is == NMK_NAMED_PANEL ? "where it stands again, write its name alone" : "give it another name";
+    nmk_read_error(r, nmk_read_token_span(r), code, hint, "`%s` is already %s, on line %u", q.text,
+                   nmk_named_word(first->is), (unsigned)first->line);
 }
 
 /* Looks a new name over; false where it may not be one (complained of). */
@@ -78,7 +86,8 @@ bool nmk_read_new_name(struct nmk_reader *r, size_t scope, const char *what, str
 {
     *out = (struct nmk_name){.scope = scope, .line = (uint32_t)r->line + 1};
     if (r->token.kind == NMK_T_PAIR) {
-        nmk_read_error(r, nmk_read_token_span(r), "name-dot", "take letters, digits and _", "A new name has no dot in it");
+        nmk_read_error(r, nmk_read_token_span(r), "name-dot", "take letters, digits and _",
+                       "A new name has no dot in it");
         nmk_read_next(r);
         return true;
     }
@@ -154,8 +163,8 @@ static void propose(struct nmk_reader *r, char *hint, size_t space, size_t scope
     const struct nmk_name *panel = scope == NMK_SCOPE_DESIGN ? panel_anywhere(r, text, size) : NULL;
     *hint = '\0';
     if (panel)
-        snprintf(hint, space, "a panel is named with its piece: %s.%s", nmk_at_piece(r->design, panel->scope - NMK_SCOPE_PIECES)->name,
-                 nmk_read_quote(text, size).text);
+        snprintf(hint, space, "a panel is named with its piece: %s.%s",
+                 nmk_at_piece(r->design, panel->scope - NMK_SCOPE_PIECES)->name, nmk_read_quote(text, size).text);
     else if (near && scope >= NMK_SCOPE_PIECES)
         snprintf(hint, space, "did you mean %s.%s?", nmk_at_piece(r->design, scope - NMK_SCOPE_PIECES)->name,
                  nmk_read_quote(near->text, near->size).text);
@@ -163,23 +172,27 @@ static void propose(struct nmk_reader *r, char *hint, size_t space, size_t scope
         snprintf(hint, space, "did you mean %s?", nmk_read_quote(near->text, near->size).text);
 }
 
-void nmk_read_unknown(struct nmk_reader *r, struct nmk_span span, size_t scope, const char *what, const char *text, size_t size)
+void nmk_read_unknown(struct nmk_reader *r, struct nmk_span span, size_t scope, const char *what, const char *text,
+                      size_t size)
 {
     char hint[300];
     struct nmk_quoted q = nmk_read_quote(text, size);
     const struct nmk_name *later = scope == NMK_SCOPE_DESIGN ? nmk_names_find(&r->later, scope, text, size) : NULL;
     if (scope == NMK_SCOPE_DESIGN && nmk_read_is_reserved(text, size)) {
-        nmk_read_error(r, span, "expected", NULL, "Here a %s is expected, not `%s`, a word of the statements", *what ? what : "name", q.text);
+        nmk_read_error(r, span, "expected", NULL, "Here a %s is expected, not `%s`, a word of the statements",
+                       *what ? what : "name", q.text);
         return;
     }
     if (later && later->line >= r->line + 1) {
         nmk_read_error(r, span, "name-below", "a name may only be one defined above: move one of the two lines",
-                       later->line == r->line + 1 ? "`%s` is only being defined here, on line %u" : "`%s` is defined further down, on line %u",
+                       later->line == r->line + 1 ? "`%s` is only being defined here, on line %u"
+                                                  : "`%s` is defined further down, on line %u",
                        q.text, (unsigned)later->line);
         return;
     }
     propose(r, hint, sizeof hint, scope, text, size);
-    nmk_read_error(r, span, "unknown-name", *hint ? hint : NULL, *what ? "There is no %s `%s`" : "Nothing%s is named `%s`", what, q.text);
+    nmk_read_error(r, span, "unknown-name", *hint ? hint : NULL,
+                   *what ? "There is no %s `%s`" : "Nothing%s is named `%s`", what, q.text);
 }
 
 bool nmk_read_known(struct nmk_reader *r, enum nmk_named is, const char *what, size_t *out)
@@ -191,7 +204,8 @@ bool nmk_read_known(struct nmk_reader *r, enum nmk_named is, const char *what, s
     size_t size = r->token.size;
     const struct nmk_name *name = nmk_read_find(r, NMK_SCOPE_DESIGN, text, size);
     if (!name) {
-        nmk_read_unknown(r, nmk_read_token_span(r), NMK_SCOPE_DESIGN, strchr(what, ' ') ? strchr(what, ' ') + 1 : what, text, size);
+        nmk_read_unknown(r, nmk_read_token_span(r), NMK_SCOPE_DESIGN, strchr(what, ' ') ? strchr(what, ' ') + 1 : what,
+                         text, size);
     } else if (name->is == is) {
         *out = name->index;
     } else if (name->is != NMK_NAMED_BROKEN) {

@@ -40,16 +40,20 @@ static void note_fit(struct nmk_reader *r, const struct nmk_demand *d, const str
     struct mentioned outer = {.piece = NMK_NONE}, inner = {.piece = NMK_NONE};
     mention(d->outer, lets, &outer);
     mention(d->inner, lets, &inner);
-    bool two = outer.piece != NMK_NONE && inner.piece != NMK_NONE && (outer.several || inner.several || outer.piece != inner.piece);
+    bool two = outer.piece != NMK_NONE && inner.piece != NMK_NONE &&
+               (outer.several || inner.several || outer.piece != inner.piece);
     if (two && !outer.thickness && !inner.thickness)
-        nmk_read_note(r, d->span, "no-thickness", "for its outer size write outside piece.panel, or add the stock: + card",
+        nmk_read_note(r, d->span, "no-thickness",
+                      "for its outer size write outside piece.panel, or add the stock: + card",
                       "This fit is between two pieces, and neither side mentions a thickness");
 }
 
 static bool is_outside(const struct nmk_bounds *b, const struct nmk_twin *clear)
 {
-    return (b->has_low && (nmk_rat_cmp(&clear->metric, &b->low.metric) < 0 || nmk_rat_cmp(&clear->inch, &b->low.inch) < 0)) ||
-           (b->has_high && (nmk_rat_cmp(&clear->metric, &b->high.metric) > 0 || nmk_rat_cmp(&clear->inch, &b->high.inch) > 0));
+    return (b->has_low &&
+            (nmk_rat_cmp(&clear->metric, &b->low.metric) < 0 || nmk_rat_cmp(&clear->inch, &b->low.inch) < 0)) ||
+           (b->has_high &&
+            (nmk_rat_cmp(&clear->metric, &b->high.metric) > 0 || nmk_rat_cmp(&clear->inch, &b->high.inch) > 0));
 }
 
 /* The panel that laid the fit down; its node has the span of the demand. */
@@ -67,7 +71,8 @@ static void note_clear(struct nmk_reader *r, const struct nmk_demand *d)
         return;
     const struct nmk_formula *clear = nmk_at_piece(r->design, panel->subject)->panels[panel->part].formula->right;
     if (clear && clear->kind == NMK_F_LENGTH && is_outside(&d->bounds, &clear->value))
-        nmk_read_note(r, clear->span, "clear-outside", NULL, "The clearance meant here is not one of those allowed behind it");
+        nmk_read_note(r, clear->span, "clear-outside", NULL,
+                      "The clearance meant here is not one of those allowed behind it");
 }
 
 static void note_fits(struct nmk_reader *r)
@@ -112,8 +117,10 @@ static void note_glue(struct nmk_reader *r, size_t piece, enum nmk_way way)
     for (size_t i = 0; i < 2 && list->count > 1; i++) {
         const struct nmk_stretch *tab = &list->stretches[ends[i]], *other = &list->stretches[ends[1 - i]];
         if (tab->glue && is_not_less(stretch_size(r, piece, way, ends[i]), stretch_size(r, piece, way, ends[1 - i])))
-            nmk_read_note(r, tab->span, "wide-tab", "10 to 12 mm, 3/8 or 1/2 in, are common", "The tab `%s` is not narrower than `%s`, which it is stuck to",
-                          nmk_at_piece(r->design, piece)->panels[tab->panel].name, nmk_at_piece(r->design, piece)->panels[other->panel].name);
+            nmk_read_note(r, tab->span, "wide-tab", "10 to 12 mm, 3/8 or 1/2 in, are common",
+                          "The tab `%s` is not narrower than `%s`, which it is stuck to",
+                          nmk_at_piece(r->design, piece)->panels[tab->panel].name,
+                          nmk_at_piece(r->design, piece)->panels[other->panel].name);
     }
 }
 
@@ -125,12 +132,15 @@ static void note_corners(struct nmk_reader *r, size_t piece)
                       "The corners of `%s` are to be snipped, but it is not scored in both directions", p->name);
         return;
     }
-    struct nmk_made taper = {.known = {true, true}, .value = {{p->taper.metric, p->taper.metric}, {p->taper.inch, p->taper.inch}}};
+    struct nmk_made taper = {.known = {true, true},
+                             .value = {{p->taper.metric, p->taper.metric}, {p->taper.inch, p->taper.inch}}};
     for (int way = 0; p->tapered && way < 2; way++) {
         size_t last = p->lists[way].count - 1;
-        if (!is_not_less(&taper, stretch_size(r, piece, (enum nmk_way)way, 0)) && !is_not_less(&taper, stretch_size(r, piece, (enum nmk_way)way, last)))
+        if (!is_not_less(&taper, stretch_size(r, piece, (enum nmk_way)way, 0)) &&
+            !is_not_less(&taper, stretch_size(r, piece, (enum nmk_way)way, last)))
             continue;
-        nmk_read_note(r, p->span, "wide-taper", "1 to 2 mm, or 1/16 in, are common", "The corners of `%s` are tapered by more than their own size", p->name);
+        nmk_read_note(r, p->span, "wide-taper", "1 to 2 mm, or 1/16 in, are common",
+                      "The corners of `%s` are tapered by more than their own size", p->name);
         return;
     }
 }
@@ -143,7 +153,8 @@ static void note_mat(struct nmk_reader *r, size_t piece)
         for (int w = 0; w < 2; w++) {
             if (!read->known[way][w] || nmk_rat_sign(&read->whole[way][w].high) > 0)
                 continue;
-            nmk_read_note(r, p->span, "nothing-left", NULL, "Nothing is left of `%s`: it is smaller by more than what it lies on", p->name);
+            nmk_read_note(r, p->span, "nothing-left", NULL,
+                          "Nothing is left of `%s`: it is smaller by more than what it lies on", p->name);
             return;
         }
 }
@@ -174,7 +185,8 @@ static void note_measures(struct nmk_reader *r)
         if (nmk_rat_sign(&least) <= 0)
             nmk_read_note(r, m->span, "off-too-large", NULL, "`%s` may be off by as much as it measures", m->name);
         if (m->has_range && (nmk_rat_cmp(&m->size, &m->from) < 0 || nmk_rat_cmp(&m->size, &m->to) > 0))
-            nmk_read_note(r, m->span, "outside-range", NULL, "The size of `%s` lies outside the sizes that the design is meant for", m->name);
+            nmk_read_note(r, m->span, "outside-range", NULL,
+                          "The size of `%s` lies outside the sizes that the design is meant for", m->name);
         nmk_rat_clear(&least);
     }
 }
@@ -200,13 +212,15 @@ static void note_editions(struct nmk_reader *r)
     for (size_t i = 0; i < r->design->declared; i++) {
         const struct nmk_edition *e = nmk_at_edition(r->design, i);
         if (nmk_unit_is_inch(e->unit) != nmk_unit_is_inch(e->step_unit))
-            nmk_read_note(r, e->span, "other-marks", NULL, "The edition `%s` is in %s, but its marks are written in %s", e->name,
-                          nmk_unit_is_inch(e->unit) ? "inches" : "mm or cm", nmk_unit_is_inch(e->step_unit) ? "inches" : "mm or cm");
+            nmk_read_note(r, e->span, "other-marks", NULL, "The edition `%s` is in %s, but its marks are written in %s",
+                          e->name, nmk_unit_is_inch(e->unit) ? "inches" : "mm or cm",
+                          nmk_unit_is_inch(e->step_unit) ? "inches" : "mm or cm");
         if (!nmk_rat_is_zero(&e->score_step)) {
             struct nmk_rat marks = {0};
             (void)nmk_rat_div(&marks, &e->score_step, &e->step);
             if (!nmk_rat_is_int(&marks))
-                nmk_read_note(r, e->span, "scores-off-marks", NULL, "The score step of `%s` is no whole number of its marks", e->name);
+                nmk_read_note(r, e->span, "scores-off-marks", NULL,
+                              "The score step of `%s` is no whole number of its marks", e->name);
             nmk_rat_clear(&marks);
         }
     }

@@ -11,12 +11,14 @@ static void add_stretch(struct nmk_reader *r, enum nmk_way way, size_t panel, st
 {
     struct nmk_piece_read *piece = &r->pieces[r->piece];
     void *stretches = piece->stretches[way];
-    nmk_memory_reserve(&stretches, &piece->stretch_space[way], piece->stretch_count[way] + 1, sizeof *piece->stretches[way]);
+    nmk_memory_reserve(&stretches, &piece->stretch_space[way], piece->stretch_count[way] + 1,
+                       sizeof *piece->stretches[way]);
     piece->stretches[way] = stretches;
     piece->stretches[way][piece->stretch_count[way]++] = (struct nmk_stretch){.panel = panel, .span = span};
     r->panels[piece->first + panel].stretches++;
     if (++r->stretch_count > NMK_MOST_PANELS)
-        nmk_read_limit(r, span, "too-many-panels", "The design has more than %d panels, the most one may have", NMK_MOST_PANELS);
+        nmk_read_limit(r, span, "too-many-panels", "The design has more than %d panels, the most one may have",
+                       NMK_MOST_PANELS);
 }
 
 /* A new panel of the open piece; `made` may be broken. */
@@ -37,7 +39,8 @@ static size_t add_panel(struct nmk_reader *r, struct nmk_name name, const struct
 static const char *panel_name(struct nmk_reader *r, size_t panel)
 {
     struct nmk_text text = {0};
-    nmk_text_add_format(&text, "%s.%s", nmk_at_piece(r->design, r->piece)->name, r->pieces[r->piece].panels[panel].name);
+    nmk_text_add_format(&text, "%s.%s", nmk_at_piece(r->design, r->piece)->name,
+                        r->pieces[r->piece].panels[panel].name);
     const char *name = nmk_design_text(r->design, nmk_text_get(&text), text.size);
     nmk_text_clear(&text);
     return name;
@@ -69,8 +72,8 @@ static bool read_equals(struct nmk_reader *r, struct nmk_name name, struct nmk_s
     return true;
 }
 
-static void lay_fit(struct nmk_reader *r, size_t panel, const struct nmk_formula *f, bool inside, const struct nmk_bounds *bounds,
-                    struct nmk_span span)
+static void lay_fit(struct nmk_reader *r, size_t panel, const struct nmk_formula *f, bool inside,
+                    const struct nmk_bounds *bounds, struct nmk_span span)
 {
     struct nmk_made own;
     nmk_make_subject(r, &own, NMK_F_PANEL, r->piece, panel, span);
@@ -123,7 +126,8 @@ static bool read_fitted(struct nmk_reader *r, struct nmk_name name, struct nmk_s
     return true;
 }
 
-static void use_let(struct nmk_reader *r, const struct nmk_name *let, struct nmk_name name, struct nmk_span span, size_t *panel)
+static void use_let(struct nmk_reader *r, const struct nmk_name *let, struct nmk_name name, struct nmk_span span,
+                    size_t *panel)
 {
     struct nmk_made made;
     size_t index = let->index;
@@ -145,7 +149,8 @@ static void refuse_unknown(struct nmk_reader *r, struct nmk_span span, struct nm
     char hint[240];
     snprintf(hint, sizeof hint, near ? "did you mean %.90s?" : "give it a size where it first stands: %.90s = 30 mm",
              near ? nmk_read_quote(near->text, near->size).text : q.text);
-    nmk_read_error(r, span, "unknown-name", hint, "This piece has no panel `%s` so far, and there is no let of that name", q.text);
+    nmk_read_error(r, span, "unknown-name", hint,
+                   "This piece has no panel `%s` so far, and there is no let of that name", q.text);
 }
 
 /* Nothing: a let, since it is no panel of the piece so far. broken: it was to be one. */
@@ -157,9 +162,10 @@ static void read_bare(struct nmk_reader *r, struct nmk_name name, bool broken, s
         return;
     }
     if (thing && thing->is != NMK_NAMED_BROKEN)
-        nmk_read_error(r, span, "no-panel", "give the panel a name: wall = long, or wall over long clear 2 mm (1 mm to 3 mm)",
-                       "A panel alone in its place is one of this piece again, or a let; `%s` is %s", nmk_read_quote(name.text, name.size).text,
-                       nmk_named_word(thing->is));
+        nmk_read_error(r, span, "no-panel",
+                       "give the panel a name: wall = long, or wall over long clear 2 mm (1 mm to 3 mm)",
+                       "A panel alone in its place is one of this piece again, or a let; `%s` is %s",
+                       nmk_read_quote(name.text, name.size).text, nmk_named_word(thing->is));
     else if (!thing && !broken)
         refuse_unknown(r, span, name);
     name.is = NMK_NAMED_BROKEN;
@@ -170,14 +176,15 @@ static void read_bare(struct nmk_reader *r, struct nmk_name name, bool broken, s
 
 static bool refuse_rows(struct nmk_reader *r)
 {
-    nmk_read_error(r, nmk_read_token_span(r), "not-yet", "make the rows pieces of their own", "Rows are not read yet: `beside`, `||` and `rest`");
+    nmk_read_error(r, nmk_read_token_span(r), "not-yet", "make the rows pieces of their own",
+                   "Rows are not read yet: `beside`, `||` and `rest`");
     return false;
 }
 
 static bool ends_panel(const struct nmk_reader *r)
 {
-    return r->token.kind == NMK_T_BAR || r->token.kind == NMK_T_BARS || r->token.kind == NMK_T_END || nmk_read_is_word(r, "glue") ||
-           nmk_read_is_word(r, "beside");
+    return r->token.kind == NMK_T_BAR || r->token.kind == NMK_T_BARS || r->token.kind == NMK_T_END ||
+           nmk_read_is_word(r, "glue") || nmk_read_is_word(r, "beside");
 }
 
 /* PANEL = NAME ["=" ... | "over" ... | "inside" ...] */
@@ -195,9 +202,11 @@ static bool read_panel(struct nmk_reader *r, size_t *panel)
     nmk_read_next(r);
     if (ends_panel(r) && *panel != NMK_NONE)
         return true;
-    bool bare = ends_panel(r), equals = r->token.kind == NMK_T_EQUALS, fitted = nmk_read_is_word(r, "over") || nmk_read_is_word(r, "inside");
+    bool bare = ends_panel(r), equals = r->token.kind == NMK_T_EQUALS,
+         fitted = nmk_read_is_word(r, "over") || nmk_read_is_word(r, "inside");
     if (!bare && !equals && !fitted)
-        return nmk_read_expected(r, "`=`, `over`, `inside` or `|`", "wall = 30 mm, or wall over deck clear 2 mm (0 mm to 4 mm)");
+        return nmk_read_expected(r, "`=`, `over`, `inside` or `|`",
+                                 "wall = 30 mm, or wall over deck clear 2 mm (0 mm to 4 mm)");
     nmk_read_go(r, before.at);
     if (!nmk_read_new_name(r, NMK_SCOPE_PIECES + r->piece, "a panel", &name))
         return false;
@@ -215,7 +224,8 @@ static void forget_panel(struct nmk_reader *r, const struct nmk_token *first)
     if (first->kind != NMK_T_WORD)
         r->pieces[r->piece].lost = true;
     else if (!nmk_names_find(&r->names, scope, text, first->size))
-        nmk_names_add(&r->names, (struct nmk_name){.text = text, .size = first->size, .scope = scope, .is = NMK_NAMED_BROKEN});
+        nmk_names_add(&r->names,
+                      (struct nmk_name){.text = text, .size = first->size, .scope = scope, .is = NMK_NAMED_BROKEN});
     while (r->token.kind != NMK_T_BAR && r->token.kind != NMK_T_BARS && r->token.kind != NMK_T_END)
         nmk_read_next(r);
 }
@@ -230,7 +240,8 @@ static bool go_on_below(struct nmk_reader *r, struct nmk_span bar)
         return true;
     r->line = line;
     r->token.kind = NMK_T_BAD; /* the line is done with */
-    nmk_read_error(r, bar, "list-open", "take the `|` away, or write the next panel below", "The list goes on after this `|`, but there is no panel");
+    nmk_read_error(r, bar, "list-open", "take the `|` away, or write the next panel below",
+                   "The list goes on after this `|`, but there is no panel");
     return false;
 }
 
@@ -275,12 +286,14 @@ static void sum_list(struct nmk_reader *r, enum nmk_way way)
     struct nmk_piece_read *piece = &r->pieces[r->piece];
     piece->known[way][0] = piece->known[way][1] = true;
     for (size_t i = 0; i < piece->stretch_count[way]; i++)
-        nmk_made_sum(r, piece->known[way], piece->whole[way], &r->panels[piece->first + piece->stretches[way][i].panel].made);
+        nmk_made_sum(r, piece->known[way], piece->whole[way],
+                     &r->panels[piece->first + piece->stretches[way][i].panel].made);
 }
 
 static bool refuse_glue(struct nmk_reader *r, struct nmk_span span)
 {
-    nmk_read_error(r, span, "glue-inside", "put the tab first or last in its list", "A panel for glue stands at an end of its list");
+    nmk_read_error(r, span, "glue-inside", "put the tab first or last in its list",
+                   "A panel for glue stands at an end of its list");
     return true;
 }
 
@@ -324,8 +337,8 @@ static bool read_way(struct nmk_reader *r, enum nmk_way way, size_t at)
         return false;
     struct nmk_piece_read *piece = &r->pieces[r->piece];
     if (piece->begun[way] && !piece->broken) {
-        nmk_read_error(r, nmk_read_span_from(r, at), "list-twice", "keep one of the two lines", "This piece has a list `%s` already",
-                       way == NMK_ACROSS ? "across" : "down");
+        nmk_read_error(r, nmk_read_span_from(r, at), "list-twice", "keep one of the two lines",
+                       "This piece has a list `%s` already", way == NMK_ACROSS ? "across" : "down");
         return false;
     }
     piece->begun[way] = true;

@@ -112,7 +112,8 @@ void nmk_close_piece(struct nmk_reader *r)
     p->panels = nmk_arena_copy(arena, read->panels, read->panel_count, sizeof *read->panels);
     for (int way = 0; way < 2; way++) {
         p->lists[way].count = read->stretch_count[way];
-        p->lists[way].stretches = nmk_arena_copy(arena, read->stretches[way], read->stretch_count[way], sizeof *read->stretches[way]);
+        p->lists[way].stretches =
+            nmk_arena_copy(arena, read->stretches[way], read->stretch_count[way], sizeof *read->stretches[way]);
     }
     p->say_count = read->say_count;
     p->says = nmk_arena_copy(arena, read->says, read->say_count, sizeof *read->says);
@@ -135,10 +136,12 @@ static struct nmk_piece *owner(struct nmk_reader *r, size_t at)
     struct nmk_span span = nmk_source_span(&r->source, r->line, at, r->before_end - at);
     struct nmk_quoted q = nmk_read_quote(r->source.text + at, r->before_end - at);
     if (r->piece_above == NMK_NONE)
-        nmk_read_error(r, span, "no-piece-above", "it stands directly below a piece with panels", "There is no piece that this `%s` belongs to", q.text);
+        nmk_read_error(r, span, "no-piece-above", "it stands directly below a piece with panels",
+                       "There is no piece that this `%s` belongs to", q.text);
     else
-        nmk_read_error(r, span, "no-panels-above", "only a piece with panels has such lines", "`%s` does not belong here: `%s` is %s", q.text,
-                       nmk_at_piece(r->design, r->piece_above)->name, kind_word(nmk_at_piece(r->design, r->piece_above)->kind));
+        nmk_read_error(r, span, "no-panels-above", "only a piece with panels has such lines",
+                       "`%s` does not belong here: `%s` is %s", q.text, nmk_at_piece(r->design, r->piece_above)->name,
+                       kind_word(nmk_at_piece(r->design, r->piece_above)->kind));
     return NULL;
 }
 
@@ -190,10 +193,12 @@ bool nmk_read_corners(struct nmk_reader *r, size_t at)
     bool comma = nmk_read_take(r, NMK_T_COMMA), tapered = nmk_read_take_word(r, "tapered");
     if (comma && !tapered)
         return nmk_read_expected(r, "`tapered`", hint);
-    if ((tapered && !nmk_read_twin(r, NMK_UNSIGNED, "how much the corner is drawn in", &taper)) || !nmk_read_expect_end(r))
+    if ((tapered && !nmk_read_twin(r, NMK_UNSIGNED, "how much the corner is drawn in", &taper)) ||
+        !nmk_read_expect_end(r))
         return false;
     if (p->snipped)
-        nmk_read_error(r, nmk_read_span_from(r, at), "corners-twice", "keep one of the two lines", "The corners of this piece are snipped already");
+        nmk_read_error(r, nmk_read_span_from(r, at), "corners-twice", "keep one of the two lines",
+                       "The corners of this piece are snipped already");
     p->snipped = true;
     p->snipped_way = across ? NMK_ACROSS : NMK_DOWN;
     p->tapered = tapered && (nmk_rat_sign(&taper.metric) || nmk_rat_sign(&taper.inch));
@@ -208,7 +213,8 @@ bool nmk_read_ends(struct nmk_reader *r, size_t at)
     if (!p || !nmk_read_expect_word(r, "mitred", "ends mitred") || !nmk_read_expect_end(r))
         return false;
     if (p->mitred)
-        nmk_read_error(r, nmk_read_span_from(r, at), "mitred-twice", "keep one of the two lines", "The ends of this piece are mitred already");
+        nmk_read_error(r, nmk_read_span_from(r, at), "mitred-twice", "keep one of the two lines",
+                       "The ends of this piece are mitred already");
     p->mitred = true;
     return true;
 }

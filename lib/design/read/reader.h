@@ -2,8 +2,8 @@
  *
  * One parsing function a production, its production in the comment above it. A parsing function answers whether the
  * statement can go on: false means that it has been complained of and the rest of the line is to be skipped. What is
- * wrong but leaves the grammar in order (an unknown name, a dimension) is complained of and read on: a value or name that
- * depends on it is *broken*, and nothing more is said of that. */
+ * wrong but leaves the grammar in order (an unknown name, a dimension) is complained of and read on: a value or name
+ * that depends on it is *broken*, and nothing more is said of that. */
 #ifndef LIB_DESIGN_READ_READER_H
 #define LIB_DESIGN_READ_READER_H
 
@@ -28,8 +28,8 @@ struct nmk_made {
     struct nmk_formula *formula; /* NULL: broken */
     int power;
     unsigned depth;
-    bool punched;     /* holds a size that a punch gives */
-    bool known[2];    /* metric reading, reading in inches: is the designed value known? */
+    bool punched;  /* holds a size that a punch gives */
+    bool known[2]; /* metric reading, reading in inches: is the designed value known? */
     struct nmk_enclosure value[2];
     struct nmk_span span;
 };
@@ -44,13 +44,13 @@ struct nmk_piece_read { /* beside each piece */
     size_t panel_count, panel_space, first; /* first: of its panels in reader->panels */
     struct nmk_stretch *stretches[2];
     size_t stretch_count[2], stretch_space[2];
-    bool listed[2];  /* has its list been read to the end? */
-    bool begun[2];   /* was there a list at all? */
+    bool listed[2];   /* has its list been read to the end? */
+    bool begun[2];    /* was there a list at all? */
     bool known[2][2]; /* by way and reading: the whole designed size */
     struct nmk_enclosure whole[2][2];
     struct nmk_made smaller; /* MAT */
-    bool broken;     /* something of it could not be read: its whole sizes are not known */
-    bool lost;       /* and panels of it may be missing */
+    bool broken;             /* something of it could not be read: its whole sizes are not known */
+    bool lost;               /* and panels of it may be missing */
     const char **says;
     size_t say_count, say_space;
 };
@@ -70,14 +70,14 @@ struct nmk_reader {
     size_t panel_count, panel_space, stretch_count;
     struct nmk_piece_read *pieces; /* as many as design->pieces */
     size_t piece_space;
-    struct nmk_made *lets;          /* beside design->lets */
+    struct nmk_made *lets; /* beside design->lets */
     size_t let_space;
-    size_t piece;                  /* whose lines may follow; NMK_NONE */
-    size_t piece_above;            /* the last mat or punched piece, for a message; NMK_NONE */
-    size_t statements;             /* that laid down demands */
+    size_t piece;       /* whose lines may follow; NMK_NONE */
+    size_t piece_above; /* the last mat or punched piece, for a message; NMK_NONE */
+    size_t statements;  /* that laid down demands */
     size_t errors, notes;
     bool titled, too_large, given_up;
-    bool unknown_above;            /* a statement that was not understood: lines below it may have been its own */
+    bool unknown_above; /* a statement that was not understood: lines below it may have been its own */
 };
 
 /* ---- complaints (complaint.c) ---- */
@@ -91,6 +91,8 @@ __attribute__((format(printf, 4, 5))) void nmk_read_limit(struct nmk_reader *r, 
                                                           const char *format, ...);
 /* "WHAT is expected here, not `token`"; silent at a bad token. Always false. */
 bool nmk_read_expected(struct nmk_reader *r, const char *what, const char *hint);
+
+void nmk_read_refuse_again(struct nmk_reader *r, size_t at, const char *what); /* "WHAT stands here twice" */
 
 /* Text for messages: a part of the source in quotes, shortened when it is long. */
 struct nmk_quoted {
@@ -129,12 +131,14 @@ const char *nmk_read_kept_name(struct nmk_reader *r, struct nmk_name name);
 bool nmk_read_known(struct nmk_reader *r, enum nmk_named is, const char *what, size_t *out);
 struct nmk_name *nmk_read_find(struct nmk_reader *r, size_t scope, const char *text, size_t size);
 /* Complains of an unknown name, with the nearest of `scope`. */
-void nmk_read_unknown(struct nmk_reader *r, struct nmk_span span, size_t scope, const char *what, const char *text, size_t size);
+void nmk_read_unknown(struct nmk_reader *r, struct nmk_span span, size_t scope, const char *what, const char *text,
+                      size_t size);
 const char *nmk_named_word(enum nmk_named is); /* "a measure" */
 /* A "text" if there is one here; else NULL. In the design's arena; "" gives NULL too. */
 const char *nmk_read_label(struct nmk_reader *r);
 bool nmk_read_is_reserved(const char *text, size_t size);
-bool nmk_read_is_keyword(const struct nmk_reader *r); /* does a statement begin with the current token? (design_read.c) */
+bool nmk_read_is_keyword(
+    const struct nmk_reader *r); /* does a statement begin with the current token? (design_read.c) */
 /* The panel of that name of a piece, or NMK_NONE (nothing is said). *broken: its definition was complained of. */
 size_t nmk_read_find_panel(struct nmk_reader *r, size_t piece, const char *text, size_t size, bool *broken);
 void nmk_read_foresee(struct nmk_reader *r); /* fills r->later */
@@ -142,7 +146,11 @@ void nmk_read_foresee(struct nmk_reader *r); /* fills r->later */
 /* ---- lengths, bounds, sheets (bounds_read.c, sheet_read.c) ---- */
 
 enum nmk_sign { NMK_UNSIGNED, NMK_SIGNED };
-bool nmk_read_length(struct nmk_reader *r, enum nmk_sign sign, const char *what, struct nmk_rat *out, enum nmk_unit *unit);
+bool nmk_read_length(struct nmk_reader *r, enum nmk_sign sign, const char *what, struct nmk_rat *out,
+                     enum nmk_unit *unit);
+/* A length that may not be written twice: of a measure or a stock. */
+bool nmk_read_single(struct nmk_reader *r, const char *what, struct nmk_rat *out, enum nmk_unit *unit);
+void nmk_read_must_be_positive(struct nmk_reader *r, const struct nmk_rat *size, size_t at, const char *what);
 bool nmk_read_twin(struct nmk_reader *r, enum nmk_sign sign, const char *what, struct nmk_twin *out);
 bool nmk_read_bounds(struct nmk_reader *r, struct nmk_bounds *out);
 bool nmk_read_range(struct nmk_reader *r, struct nmk_rat *from, struct nmk_rat *to);
@@ -165,7 +173,8 @@ bool nmk_made_is_length(struct nmk_reader *r, const struct nmk_made *made, const
 void nmk_made_sum(struct nmk_reader *r, bool known[2], struct nmk_enclosure value[2], const struct nmk_made *b);
 bool nmk_made_is_unpunched(struct nmk_reader *r, const struct nmk_made *made);
 /* Complains where it is designed at 0 or less in both readings. */
-void nmk_made_must_be_positive(struct nmk_reader *r, const struct nmk_made *made, struct nmk_span span, const char *what);
+void nmk_made_must_be_positive(struct nmk_reader *r, const struct nmk_made *made, struct nmk_span span,
+                               const char *what);
 
 void nmk_make_number(struct nmk_reader *r, struct nmk_made *out, struct nmk_rat value, struct nmk_span span);
 void nmk_make_length(struct nmk_reader *r, struct nmk_made *out, struct nmk_twin value, struct nmk_span span);
@@ -173,8 +182,8 @@ void nmk_make_pi(struct nmk_reader *r, struct nmk_made *out, struct nmk_span spa
 void nmk_make_unary(struct nmk_reader *r, struct nmk_made *a, enum nmk_formula_kind kind, struct nmk_span span);
 void nmk_make_binary(struct nmk_reader *r, struct nmk_made *a, enum nmk_formula_kind kind, const struct nmk_made *b,
                      struct nmk_span span);
-void nmk_make_subject(struct nmk_reader *r, struct nmk_made *out, enum nmk_formula_kind kind, size_t subject, size_t part,
-                      struct nmk_span span);
+void nmk_make_subject(struct nmk_reader *r, struct nmk_made *out, enum nmk_formula_kind kind, size_t subject,
+                      size_t part, struct nmk_span span);
 void nmk_make_broken(struct nmk_made *out, struct nmk_span span);
 
 /* ---- lengths and demands (laying.c) ---- */
@@ -182,16 +191,17 @@ void nmk_make_broken(struct nmk_made *out, struct nmk_span span);
 /* The text from byte `at` to the end of the last token taken, spaces single and × as x. In the arena. */
 const char *nmk_read_statement_text(struct nmk_reader *r, size_t at);
 
-size_t nmk_lay_length(struct nmk_reader *r, enum nmk_length_kind kind, const char *name, const struct nmk_formula *formula,
-                      size_t subject, size_t part, struct nmk_span span);
+size_t nmk_lay_length(struct nmk_reader *r, enum nmk_length_kind kind, const char *name,
+                      const struct nmk_formula *formula, size_t subject, size_t part, struct nmk_span span);
 size_t nmk_lay_let(struct nmk_reader *r, size_t let); /* the length that a let is, made if need be */
-struct nmk_demand *nmk_lay_demand(struct nmk_reader *r, enum nmk_demand_kind kind, const char *name, struct nmk_span span);
-void nmk_lay_borders(struct nmk_reader *r, const struct nmk_on *on, const struct nmk_formula *const tops[2], const char *name,
-                     size_t piece, const struct nmk_bounds *bounds, bool even, bool whole, struct nmk_span span);
+struct nmk_demand *nmk_lay_demand(struct nmk_reader *r, enum nmk_demand_kind kind, const char *name,
+                                  struct nmk_span span);
+void nmk_lay_borders(struct nmk_reader *r, const struct nmk_on *on, const struct nmk_formula *const tops[2],
+                     const char *name, size_t piece, const struct nmk_bounds *bounds, bool even, bool whole,
+                     struct nmk_span span);
 
 /* ---- statements; each begins behind its keyword, `at` is where the keyword is ---- */
 
-bool nmk_read_title(struct nmk_reader *r, size_t at);
 bool nmk_read_measure(struct nmk_reader *r, size_t at);
 bool nmk_read_stock(struct nmk_reader *r, size_t at);
 bool nmk_read_let(struct nmk_reader *r, size_t at);

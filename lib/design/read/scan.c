@@ -148,7 +148,8 @@ static size_t refuse_sign(struct nmk_reader *r, size_t at, size_t size)
         hint = "to divide write /";
     else if (g.code == '^')
         hint = "write a * a; for a root sqrt(a)";
-    nmk_read_error(r, span(r, at, at + size), "character", hint, "`%s` has no meaning here", quote(r, at, at + size).text);
+    nmk_read_error(r, span(r, at, at + size), "character", hint, "`%s` has no meaning here",
+                   quote(r, at, at + size).text);
     return bad(r, at + size);
 }
 
@@ -216,7 +217,8 @@ static size_t scan_text(struct nmk_reader *r, size_t at)
         r->token.inner_size = end - inner;
         return end + g.bytes;
     }
-    nmk_read_error(r, span(r, at, inner), "quote-open", "a text ends on the line on which it begins, with a quote of the same kind",
+    nmk_read_error(r, span(r, at, inner), "quote-open",
+                   "a text ends on the line on which it begins, with a quote of the same kind",
                    "This quote is not closed");
     return bad(r, line_end(r));
 }
@@ -228,10 +230,10 @@ struct sign {
 
 /* The longer ones first. */
 static const struct sign signs[] = {
-    {"+/-", NMK_T_OFF},     {"+-", NMK_T_OFF},      {"\u00B1", NMK_T_OFF},   {"||", NMK_T_BARS},     {"|", NMK_T_BAR},
-    {"+", NMK_T_PLUS},      {"-", NMK_T_MINUS},     {"\u2212", NMK_T_MINUS}, {"*", NMK_T_TIMES},     {"/", NMK_T_DIVIDE},
-    {"(", NMK_T_OPEN},      {")", NMK_T_CLOSE},     {",", NMK_T_COMMA},      {"=", NMK_T_EQUALS},    {"\u00D7", NMK_T_CROSS},
-    {"\u2013", NMK_T_MINUS},
+    {"+/-", NMK_T_OFF}, {"+-", NMK_T_OFF},   {"\u00B1", NMK_T_OFF},   {"||", NMK_T_BARS},
+    {"|", NMK_T_BAR},   {"+", NMK_T_PLUS},   {"-", NMK_T_MINUS},      {"\u2212", NMK_T_MINUS},
+    {"*", NMK_T_TIMES}, {"/", NMK_T_DIVIDE}, {"(", NMK_T_OPEN},       {")", NMK_T_CLOSE},
+    {",", NMK_T_COMMA}, {"=", NMK_T_EQUALS}, {"\u00D7", NMK_T_CROSS}, {"\u2013", NMK_T_MINUS},
 };
 
 static const struct sign *sign_at(const struct nmk_reader *r, size_t at)
@@ -255,7 +257,8 @@ static size_t scan_comment(struct nmk_reader *r, size_t at)
         r->token.kind = NMK_T_END;
         return at;
     }
-    nmk_read_error(r, span(r, at, at + 1), "comment", "put a space before #", "A # here could be a slip: a comment begins after a space");
+    nmk_read_error(r, span(r, at, at + 1), "comment", "put a space before #",
+                   "A # here could be a slip: a comment begins after a space");
     return bad(r, line_end(r));
 }
 
@@ -326,7 +329,8 @@ struct nmk_quoted nmk_read_token_quote(const struct nmk_reader *r)
 
 bool nmk_read_is_word(const struct nmk_reader *r, const char *word)
 {
-    return r->token.kind == NMK_T_WORD && r->token.size == strlen(word) && !memcmp(r->source.text + r->token.at, word, r->token.size);
+    return r->token.kind == NMK_T_WORD && r->token.size == strlen(word) &&
+           !memcmp(r->source.text + r->token.at, word, r->token.size);
 }
 
 bool nmk_read_take_word(struct nmk_reader *r, const char *word)
@@ -360,9 +364,10 @@ bool nmk_read_is_cross(const struct nmk_reader *r)
 bool nmk_read_take_cross(struct nmk_reader *r)
 {
     const char *text = r->source.text + r->token.at;
-    if (nmk_read_is_cross(r))
+    if (nmk_read_is_cross(r) || nmk_read_is_word(r, "X"))
         nmk_read_next(r);
-    else if (r->token.kind == NMK_T_WORD && r->token.size > 1 && *text == 'x' && nmk_glyph_is_digit((unsigned char)text[1]))
+    else if (r->token.kind == NMK_T_WORD && r->token.size > 1 && *text == 'x' &&
+             nmk_glyph_is_digit((unsigned char)text[1]))
         nmk_read_go(r, r->token.at + 1);
     else
         return false;

@@ -75,8 +75,9 @@ static bool read_sheet(struct nmk_reader *r, struct nmk_sheet *out)
     char hint[120];
     const char *near = near_of(r->source.text + at, r->token.size, nmk_sheet_name, nmk_sheet_count());
     snprintf(hint, sizeof hint, "did you mean %s?", near ? near : "");
-    nmk_read_error(r, nmk_read_token_span(r), "unknown-sheet", near ? hint : "A4, Letter, 12x12, or a size: 210 x 297 mm",
-                   "There is no sheet `%s`", nmk_read_token_quote(r).text);
+    nmk_read_error(r, nmk_read_token_span(r), "unknown-sheet",
+                   near ? hint : "A4, Letter, 12x12, or a size: 210 x 297 mm", "There is no sheet `%s`",
+                   nmk_read_token_quote(r).text);
     nmk_read_next(r);
     return true;
 }
@@ -100,7 +101,8 @@ bool nmk_read_sheets(struct nmk_reader *r, struct nmk_sheet sheets[2], size_t *c
 static bool refuse_grade(struct nmk_reader *r)
 {
     char hint[120];
-    const char *near = near_of(r->source.text + r->token.at, r->token.size, nmk_weight_grade_name, nmk_weight_grade_count());
+    const char *near =
+        near_of(r->source.text + r->token.at, r->token.size, nmk_weight_grade_name, nmk_weight_grade_count());
     snprintf(hint, sizeof hint, "did you mean %s?", near ? near : "");
     nmk_read_error(r, nmk_read_token_span(r), "unknown-grade", near ? hint : "80 lb cover, 110 lb index, 65 lb text",
                    "There is no grade of paper `%s`", nmk_read_token_quote(r).text);

@@ -21,7 +21,8 @@ static enum nmk_status check_text(const char *text, size_t size, struct nmk_sour
         if (!broken && !is_control(g.code))
             continue;
         if (!broken)
-            *error = (struct nmk_source_error){"control-character", "This is no plain text: there is a control character here",
+            *error = (struct nmk_source_error){"control-character",
+                                               "This is no plain text: there is a control character here",
                                                "save the design as plain text, UTF-8", at};
         else
             *error = (struct nmk_source_error){"not-utf-8", "This is no UTF-8 text: these bytes are no character",
@@ -53,12 +54,13 @@ static void split(struct nmk_source *source)
     add_line(source, &space, start, source->size);
 }
 
-enum nmk_status nmk_source_read(struct nmk_source *source, const char *text, size_t size, struct nmk_source_error *error)
+enum nmk_status nmk_source_read(struct nmk_source *source, const char *text, size_t size,
+                                struct nmk_source_error *error)
 {
     *source = (struct nmk_source){.text = text, .size = size};
     if (size > MOST_BYTES) {
-        *error = (struct nmk_source_error){"file-too-large", "The file is larger than 1 MiB, the most a design may have",
-                                           "is it a design at all?", 0};
+        *error = (struct nmk_source_error){
+            "file-too-large", "The file is larger than 1 MiB, the most a design may have", "is it a design at all?", 0};
         return NMK_TOO_LARGE;
     }
     split(source);

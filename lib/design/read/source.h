@@ -29,7 +29,8 @@ struct nmk_source_error {
 /* Splits into lines (LF, CRLF or CR; a byte-order mark at the start is left out). The text is borrowed. INVALID if it
  * is not UTF-8 or holds control characters, TOO_LARGE beyond 1 MiB; then *error says why, and *source holds the lines
  * nevertheless (not when it is too large). Clear it in either case. */
-enum nmk_status nmk_source_read(struct nmk_source *source, const char *text, size_t size, struct nmk_source_error *error);
+enum nmk_status nmk_source_read(struct nmk_source *source, const char *text, size_t size,
+                                struct nmk_source_error *error);
 void nmk_source_clear(struct nmk_source *source);
 
 /* The line (index) in which byte `at` lies. */

@@ -11,20 +11,28 @@ enum nmk_token_kind {
     NMK_T_NUMBER, /* value */
     NMK_T_LENGTH, /* value, unit */
     NMK_T_TEXT,   /* "..."; inner: what stands between the quotes */
-    NMK_T_PLUS, NMK_T_MINUS, NMK_T_TIMES, NMK_T_DIVIDE,
-    NMK_T_OPEN, NMK_T_CLOSE, NMK_T_COMMA, NMK_T_EQUALS, NMK_T_BAR, NMK_T_BARS,
-    NMK_T_OFF,    /* ± +- +/- */
-    NMK_T_CROSS,  /* × */
-    NMK_T_BAD     /* has been complained of */
+    NMK_T_PLUS,
+    NMK_T_MINUS,
+    NMK_T_TIMES,
+    NMK_T_DIVIDE,
+    NMK_T_OPEN,
+    NMK_T_CLOSE,
+    NMK_T_COMMA,
+    NMK_T_EQUALS,
+    NMK_T_BAR,
+    NMK_T_BARS,
+    NMK_T_OFF,   /* ± +- +/- */
+    NMK_T_CROSS, /* × */
+    NMK_T_BAD    /* has been complained of */
 };
 
 struct nmk_token {
     enum nmk_token_kind kind;
-    size_t at, size;               /* bytes of the text */
-    size_t dot;                    /* PAIR: where the dot is */
-    size_t inner_at, inner_size;   /* TEXT */
-    struct nmk_rat value;          /* NUMBER, LENGTH (mm); the reader's pool owns it */
-    enum nmk_unit unit;            /* LENGTH */
+    size_t at, size;             /* bytes of the text */
+    size_t dot;                  /* PAIR: where the dot is */
+    size_t inner_at, inner_size; /* TEXT */
+    struct nmk_rat value;        /* NUMBER, LENGTH (mm); the reader's pool owns it */
+    enum nmk_unit unit;          /* LENGTH */
     bool space_before, space_after;
 };
 
