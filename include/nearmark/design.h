@@ -47,6 +47,9 @@ enum nmk_formula_kind {
     NMK_F_OUTSIDE  /* subject: piece, part: panel */
 };
 
+/* The nodes of one formula are never more than 1,002 deep; a let, a panel or a piece that is named is another formula, of
+ * something defined above (a panel: earlier in its piece, or above), so that whoever works in file order need not recurse
+ * into it. A let is read as if in parentheses; where it is a length (nmk_let.length) it is that length in a demand. */
 struct nmk_formula {
     enum nmk_formula_kind kind;
     int power; /* of length: 0 a number, 1 a length, 2 an area; may be negative */
@@ -196,7 +199,7 @@ struct nmk_demand {
     const struct nmk_formula *outer, *inner, *outer2, *inner2;
     struct nmk_bounds bounds;
     size_t statement;  /* which statement laid it down: demands of one have the same number, in file order */
-    size_t piece;      /* the piece that lies on top, or whose panel laid the fit down; else NMK_NONE */
+    size_t piece;      /* the piece that lies on top, or whose panel laid the fit down; else (an opening on top) NMK_NONE */
     struct nmk_span span;
 };
 
