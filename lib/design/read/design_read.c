@@ -134,6 +134,7 @@ static void finish(struct nmk_reader *r)
         return;
     nmk_add_default_editions(r);
     nmk_note_all(r);
+    nmk_give_notes(r);
 }
 
 static void refuse_source(struct nmk_reader *r, const struct nmk_source_error *error)
@@ -157,6 +158,7 @@ static void release(struct nmk_reader *r)
     nmk_memory_free(r->pieces);
     nmk_memory_free(r->panels);
     nmk_memory_free(r->lets);
+    nmk_memory_free(r->notes);
     nmk_names_clear(&r->names);
     nmk_names_clear(&r->later);
     nmk_pool_clear(&r->pool);

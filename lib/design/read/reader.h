@@ -55,6 +55,12 @@ struct nmk_piece_read { /* beside each piece */
     size_t say_count, say_space;
 };
 
+struct nmk_noted { /* a note that is still to be given */
+    struct nmk_span span;
+    const char *code, *hint; /* static */
+    const char *message;
+};
+
 struct nmk_reader {
     struct nmk_design *design;
     struct nmk_diagnostics *list;
@@ -75,7 +81,9 @@ struct nmk_reader {
     size_t piece;       /* whose lines may follow; NMK_NONE */
     size_t piece_above; /* the last mat or punched piece, for a message; NMK_NONE */
     size_t statements;  /* that laid down demands */
-    size_t errors, notes;
+    size_t errors;
+    struct nmk_noted *notes;
+    size_t note_count, note_space;
     bool titled, too_large, given_up;
     bool unknown_above; /* a statement that was not understood: lines below it may have been its own */
 };
@@ -86,6 +94,7 @@ __attribute__((format(printf, 5, 6))) void nmk_read_error(struct nmk_reader *r, 
                                                           const char *hint, const char *format, ...);
 __attribute__((format(printf, 5, 6))) void nmk_read_note(struct nmk_reader *r, struct nmk_span span, const char *code,
                                                          const char *hint, const char *format, ...);
+void nmk_give_notes(struct nmk_reader *r); /* all that were made, in the order of their places */
 /* A limit is passed: the status will be TOO_LARGE and reading ends. */
 __attribute__((format(printf, 4, 5))) void nmk_read_limit(struct nmk_reader *r, struct nmk_span span, const char *code,
                                                           const char *format, ...);
