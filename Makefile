@@ -195,8 +195,10 @@ deps: ## install what the program and its tests need (Debian)
 	$(call need,$(CHECK_PACKAGES))
 
 demo: deps-demo ## install what is missing, build, and show the built-in example
-	@$(MAKE) --no-print-directory program
-	$(BUILD)/nearmark demo
+	@echo "make: building $(BUILD)/nearmark"
+	@$(MAKE) --no-print-directory -s -j2 program
+	@echo "make: $(BUILD)/nearmark demo"
+	@$(BUILD)/nearmark demo
 
 check: deps ## install what is missing, build, and run every test
 	@BUILD=$(BUILD) MAKE='$(MAKE)' $(PYTHON) tests/run
