@@ -53,10 +53,13 @@ class Watch(object):
             if any(x.atoms for _, _, x in f.enclosed):
                 raise Unsupported('an enclosed constant times a panel')
             self.halves.add(tuple(sorted(model.halves(f, None))))
-        lo, hi = demand.lo, demand.hi
+        self.set_bounds(demand.lo, demand.hi)
+        self.known = {}
+
+    def set_bounds(self, lo, hi):
+        self.lo, self.hi, base = lo, hi, self.base
         self.klo = None if lo is None else ceil((lo - base) / self.unit)
         self.khi = None if hi is None else floor((hi - base) / self.unit)
-        self.known = {}
 
     def names(self):
         return set(self.lengths) | set(self.options)
@@ -87,7 +90,7 @@ class Watch(object):
         if lo is not None and hi is not None:
             if lo > hi:
                 return None
-            middle = floor(((self.demand.lo + self.demand.hi) / 2 - self.base) / self.unit)
+            middle = floor(((self.lo + self.hi) / 2 - self.base) / self.unit)
             left, right = min(max(middle, lo), hi), min(max(middle + 1, lo), hi)
             if not good(self.chance(left)):
                 left = right
@@ -189,8 +192,7 @@ class Part(object):
         self.pick = {c: [z3.Bool('%s=%d' % (c, i + 1)) for i in range(len(model.d.names[model.chosen[c].punches].sizes))]
                      for c in self.chosen}
         self.fresh = 0
-        for v in self.n.values():
-            self.s.add(v >= 1)
+        self.start_rules()
         for b in self.pick.values():
             self.s.add(z3.PbEq([(x, 1) for x in b], 1))
         for c in constraints.list:
@@ -200,6 +202,10 @@ class Part(object):
         self.base_level = 0
 
     # ---- building ----
+
+    def start_rules(self):
+        for v in self.n.values():
+            self.s.add(v >= 1)
 
     def sum(self, lengths, options, unit):
         terms = [int(c / unit) * self.n[n] for n, c in lengths.items()]
@@ -309,7 +315,7 @@ class Part(object):
 
     def near(self, n):
         x = self.m.designed[n] / self.m.step
-        return {k for k in (floor(x), ceil(x), self.m.nearest(n)) if k >= 1 and not self.m.moved(n, k)}
+        return {k for k in (floor(x), ceil(x), self.m.nearest(n)) if not self.m.moved(n, k)}
 
     def moved_terms(self):
         return [(z3.Not(z3.Or([self.n[n] == k for k in self.near(n)])), 1) for n in self.lengths]
@@ -448,8 +454,8 @@ class Part(object):
             self.s.add(self.n[n] == at[0][n])
         return at
 
-    def smallest(self, at, worth, at_most):
-        lo = 0
+    def smallest(self, at, worth, at_most, least=0):
+        lo = least
         while lo < worth(at):
             m = (lo + worth(at) - 1) // 2
             found = self.possible(at_most(m))
@@ -559,11 +565,11 @@ class Conflict(object):
         if w.klo is not None:
             k = self.furthest(w, others, 1)
             if k is not None:
-                out.append((w.demand.lo - w.value(k), 0, 'lo'))
+                out.append((w.lo - w.value(k), 0, 'lo'))
         if w.khi is not None:
             k = self.furthest(w, others, -1)
             if k is not None:
-                out.append((w.value(k) - w.demand.hi, 1, 'hi'))
+                out.append((w.value(k) - w.hi, 1, 'hi'))
         return (min(out)[2], min(out)[0]) if out else (None, None)
 
     def furthest(self, w, others, sign):

@@ -19,7 +19,8 @@ def mm(q):
 
 
 class Maker(object):
-    def __init__(self, seed, case):
+    def __init__(self, seed, case, ranges=0.4):
+        self.ranges = ranges
         self.r = random.Random('%d/%d' % (seed, case))
         self.lines, self.n = [], 0
         self.pieces, self.outer, self.layers = [], [], []   # names; (piece, panel) to go over; what a layer can lie on
@@ -90,7 +91,7 @@ class Maker(object):
         q = self.about(lo, hi)
         off = self.r.choice(['± 0.5 mm', '± 0.25 mm', 'read to 1 mm', '+- 0.5 mm', '', '± 0.3 mm'])
         s = 'measure %s "size of your %s"  %s %s' % (n, n, mm(q) + ' mm', off)
-        if self.some(0.4):
+        if self.some(self.ranges):
             s += '  from %s to %s mm' % (mm(q - 10), mm(q + 20))
         self.say(s.rstrip())
         self.measures.append(n)
@@ -215,11 +216,11 @@ class Maker(object):
             self.say('fit "%s goes round" total %s.part over pi*%s clear %s' % (n, n, d, self.bounds(lo, hi)))
         else:
             a, b = self.measure(40, 120), self.measure(30, 90)
-            c = 2
+            c, h = 2, self.measure(30, 100)
             self.say('piece %s %d of %s' % (n, c, self.stock_name))
             self.say('  across face over %s %s | side over %s %s | tab = %s glue'
                      % (a, self.clear(3), b, self.clear(3), self.written(self.about(8, 13))))
-            self.say('  down high over %s %s' % (self.measure(30, 100), self.clear(1)))
+            self.say('  down high over %s %s' % (h, self.clear(1)))
             self.score(0.5)
             lo = self.about(0, 6)
             self.say('fit "ring of %s" total %s.face + total %s.side over 2*%s + 2*%s + %s clear %s to %s mm'
@@ -237,6 +238,18 @@ class Maker(object):
         self.score()
         self.pieces.append(n)
         self.layers.append(('%s.floor x %s.floor_b' % (n, n), n))
+
+    def envelope(self):
+        """two flaps that meet in the middle of a back: half of a measure"""
+        n, a, b = self.name('envelope'), self.measure(50, 120), self.measure(40, 90)
+        self.say('piece %s of %s' % (n, self.stock_name))
+        self.say('  across flap = %s/2 - %s | back over %s %s | flap' % (a, self.one(self.about(1, 2)), a, self.clear(3)))
+        self.say('  down high over %s %s' % (b, self.clear(1)))
+        self.score(0.6)
+        lo = self.about(0, 3)
+        self.say('fit "flaps meet" %s.back over 2*%s.flap clear %s to %s mm' % (n, n, mm(lo), mm(lo + self.about(3, 8))))
+        self.pieces.append(n)
+        self.layers.append(('%s.back x %s.high' % (n, n), n))
 
     def step_let(self):
         n = self.name('step')
@@ -354,6 +367,7 @@ class Maker(object):
         if self.some(0.5):
             self.step_let()
         kinds = [self.box] * 5 + [self.sleeve] * 3 + [self.ring] * 2 + [self.drawer] * 2 + [self.plain] * 2
+        kinds += [self.envelope] * (4 if self.ranges > 0.5 else 1)
         for _ in range(self.r.randint(1, 4)):
             self.r.choice(kinds)()
         for _ in range(self.r.randint(0, 2)):
@@ -374,10 +388,10 @@ class Maker(object):
         return prefer, sure, within
 
 
-def case(seed, number, lengths):
-    """(text, prefer, sure, within) of one case; lengths: how many there may be"""
+def case(seed, number, lengths, ranges=0.4):
+    """(text, prefer, sure, within) of one case; lengths: how many there may be; ranges: how many measures get one"""
     for again in range(1000):
-        m = Maker(seed, number * 1000 + again)
+        m = Maker(seed, number * 1000 + again, ranges)
         text = m.text()
         call = m.call()
         try:

@@ -669,7 +669,7 @@ class Model(object):
 
     def moved(self, n, mark):
         x = self.designed[n] / self.step
-        return not (abs(mark - x) <= Q(1, 2) or mark == self.nearest(n))
+        return not (abs(mark - x) <= Q(1, 2) and mark >= 1 or mark == self.nearest(n))
 
     def ranks(self, choices):
         """aim 2: for each choice its rank, 0 the best, in file order"""

@@ -7,7 +7,7 @@ from fractions import Fraction as Q
 
 HERE = os.path.dirname(os.path.abspath(__file__))
 TREE = os.path.dirname(os.path.dirname(HERE))
-LIMIT = 120     # seconds for one call
+LIMIT = 30      # seconds for one call
 
 
 class NoAnswer(Exception):
