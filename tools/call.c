@@ -147,9 +147,12 @@ static bool read_output(struct call *call, const char *value)
 static bool is_choice(const char *choices, const char *value)
 {
     size_t size = strlen(value);
-    for (const char *at = choices; size && (at = strstr(at, value)); at += size)
-        if ((at == choices || at[-1] == ' ') && (!at[size] || at[size] == ' '))
+    for (const char *at = choices; *at; at += strspn(at, " ")) {
+        size_t choice = strcspn(at, " ");
+        if (choice == size && !memcmp(at, value, size))
             return true;
+        at += choice;
+    }
     return false;
 }
 
