@@ -49,7 +49,7 @@ static enum ending settle_and_show(const struct call *call, struct sink *out, sh
             put_trees(out, &j, call);
         else
             put_screens(out, &j, show);
-        ending = judgement_ending(&j, call);
+        ending = sink_flush(out) ? judgement_ending(&j, call) : ENDING_DONE; /* messages come behind the result */
     }
     judgement_clear(&j);
     nmk_design_free(design);

@@ -14,7 +14,7 @@
 #include "report/store.h"
 #include "report/verdict_tree.h"
 
-enum { SIZE_COLUMN = 10, OFF_COLUMN = 12, METRIC = 0, IMPERIAL = 1 };
+enum { SIZE_COLUMN = 10, OFF_COLUMN = 12, IMPERIAL = 1 }; /* the second edition of the demo's design */
 
 /* ---- what was measured ---- */
 
@@ -141,7 +141,7 @@ enum ending command_demo(const struct call *call, struct sink *out)
             put_tree(out, design, &j);
         else
             show(out, design, &j);
-        ending = judgement_ending(&j, call);
+        ending = sink_flush(out) ? judgement_ending(&j, call) : ENDING_DONE; /* messages come behind the result */
     }
     judgement_clear(&j);
     nmk_design_free(design);

@@ -44,22 +44,37 @@ char *edition_size(const struct nmk_settled *settled, const struct nmk_rat *mm)
     return figure_length(mm, unit);
 }
 
+static void show_title(struct sink *out, const char *title)
+{
+    struct sink plain = {0};
+    if (!*title)
+        return;
+    sink_plain(&plain, title);
+    sink_tint(out, TINT_STRONG, plain.data);
+    sink_string(out, "\n");
+    sink_drop(&plain);
+}
+
+static void add_scores(struct sink *line, const struct nmk_settled *settled)
+{
+    int64_t marks = nmk_draft_score_marks(nmk_settled_draft(settled));
+    if (marks <= 1)
+        return;
+    char *step = edition_mark(settled, marks);
+    sink_format(line, ", scores every %s", step);
+    store_free(step);
+}
+
 void edition_heading(struct sink *out, const struct nmk_settled *settled)
 {
     const struct nmk_draft *draft = nmk_settled_draft(settled);
     const struct nmk_edition *edition = nmk_draft_edition(draft);
-    const char *title = nmk_design_title(nmk_draft_design(draft));
     char *step = figure_length(nmk_draft_step(draft), nmk_draft_step_unit(draft)), *cut = figure_near(&edition->cut, 4);
-    if (*title) {
-        struct sink plain = {0};
-        sink_plain(&plain, title);
-        sink_tint(out, TINT_STRONG, plain.data);
-        sink_drop(&plain);
-        sink_string(out, "\n");
-    }
     struct sink line = {0};
-    sink_format(&line, "Edition %s: a mark every %s, cut true to ± %s mm%s.", edition->name, step, cut,
-                edition->as_designed ? ", as designed" : "");
+    show_title(out, nmk_design_title(nmk_draft_design(draft)));
+    sink_format(&line, "Edition %s: a mark every %s", edition->name, step);
+    add_scores(&line, settled);
+    sink_format(&line, ", ± %s mm%s.", cut, edition->as_designed ? ", as designed" : "");
     sink_words(out, 0, line.data);
     sink_drop(&line);
     store_free(step);

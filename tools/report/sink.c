@@ -99,12 +99,42 @@ void sink_plain(struct sink *s, const char *text)
     store_free(plain);
 }
 
+static bool begins_with(const char *text, const char *word)
+{
+    size_t size = strlen(word);
+    return !strncmp(text, word, size) && !strchr("abcdefghijklmnopqrstuvwxyz", text[size] ? text[size] : ' ');
+}
+
+/* Does the word stay on the line of the one before it: a unit behind its figure, 1/2 behind 4, a figure behind its ±? */
+static bool belongs(const char *before, size_t size, const char *word)
+{
+    static const char *const units[] = {"mm", "cm", "in", "ft", "mil", "%"};
+    bool digit = size && before[size - 1] >= '0' && before[size - 1] <= '9';
+    if (size == 2 && !memcmp(before, "\xC2\xB1", 2))
+        return true;
+    for (size_t i = 0; digit && i < sizeof units / sizeof *units; i++)
+        if (begins_with(word, units[i]))
+            return true;
+    return digit && *word >= '0' && *word <= '9' && strchr(word, '/');
+}
+
+/* The bytes of what is not broken at the start of the text: a word and what belongs to it. */
+static size_t unbroken(const char *text)
+{
+    size_t start = 0, end = strcspn(text, " ");
+    while (text[end] && belongs(text + start, end - start, text + end + 1)) {
+        start = end + 1;
+        end = start + strcspn(text + start, " ");
+    }
+    return end;
+}
+
 void sink_words(struct sink *s, int indent, const char *text)
 {
     int column = 0;
     char *plain = letters_plain(text, strlen(text));
     for (char *word = plain; *word;) {
-        size_t size = strcspn(word, " ");
+        size_t size = unbroken(word);
         char *copy = store_copy(word, size);
         int width = letters_width(copy);
         if (column && column + 1 + width > SCREEN_WIDTH) {

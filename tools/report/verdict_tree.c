@@ -71,10 +71,11 @@ static json_t *score_tree(const struct nmk_settled *settled, size_t piece, enum 
     return tree;
 }
 
-/* The glue panel of a direction, if it has one: at which edge, and how wide. */
+/* The glue panels of a direction (at one end or both): at which edge, and how wide. */
 static void set_glue(json_t *tree, const struct nmk_settled *settled, size_t piece, enum nmk_way way)
 {
     const struct nmk_list *list = &nmk_design_piece(design_of(settled), piece)->lists[way];
+    json_t *all = json_array();
     for (size_t i = 0; i < list->count; i++) {
         if (!list->stretches[i].glue)
             continue;
@@ -82,8 +83,9 @@ static void set_glue(json_t *tree, const struct nmk_settled *settled, size_t pie
         set(glue, "at", json_string(i ? "last" : "first"));
         set(glue, "marks", json_integer(nmk_settled_line(settled, NMK_SETTLED, piece, way, i + 1) -
                                         nmk_settled_line(settled, NMK_SETTLED, piece, way, i)));
-        set(tree, i ? "glue_last" : "glue_first", glue);
+        json_array_append_new(all, glue);
     }
+    set(tree, "glue", all);
 }
 
 static json_t *direction_tree(const struct nmk_settled *settled, size_t i, enum nmk_way way)
@@ -251,6 +253,7 @@ static void set_settings(json_t *tree, const struct nmk_settled *settled)
     set(tree, "edition", tree_text(edition->name));
     set(tree, "unit", json_string(nmk_unit_name(edition->unit)));
     set(tree, "step_mm", tree_rat(nmk_draft_step(draft)));
+    set(tree, "score_marks", json_integer(nmk_draft_score_marks(draft)));
     set(tree, "cut_mm", tree_rat(&edition->cut));
     set(tree, "as_designed", json_boolean(edition->as_designed));
     set(tree, "prefer", json_string(options->prefer == NMK_EASIEST ? "easiest" : "closest"));
