@@ -1,0 +1,292 @@
+#include "draw/diagram.h"
+
+#include "draw/dimension.h"
+#include "draw/lettering.h"
+#include "draw/panel_name.h"
+#include "report/store.h"
+
+#define TITLE 1.3    /* sizes, times the text */
+#define TASK 0.95
+#define NOTE 0.85
+#define LEADING 1.25
+#define NARROWEST 15 /* words are not set narrower, times the text */
+#define NEAR 0.6     /* from the piece to its first row of dimensions */
+#define MOST_NAMES 80
+
+struct making {
+    struct scene *scene; /* the piece's upper left corner at 0, 0 */
+    const struct shape *shape;
+    double scale;
+    const struct diagram_style *style;
+};
+
+/* ---- the piece ---- */
+
+static void scaled_outline(const struct making *m, struct point *out)
+{
+    for (size_t i = 0; i < m->shape->outline_count; i++)
+        out[i] = (struct point){m->shape->outline[i].x * m->scale, m->shape->outline[i].y * m->scale};
+}
+
+static struct box opening_box(const struct making *m, const struct shape_opening *o)
+{
+    return (struct box){(o->x - o->across / 2) * m->scale, (o->y - o->down / 2) * m->scale, o->across * m->scale,
+                        o->down * m->scale};
+}
+
+static double corner_of(struct box box)
+{
+    return 0.36 * (box.width < box.height ? box.width : box.height);
+}
+
+static void draw_card(const struct making *m)
+{
+    struct point outline[SHAPE_MOST_POINTS];
+    struct box whole = {0, 0, m->shape->across * m->scale, m->shape->down * m->scale};
+    scaled_outline(m, outline);
+    if (m->shape->punched)
+        scene_round(m->scene, ROLE_CARD, whole, corner_of(whole));
+    else
+        scene_polygon(m->scene, ROLE_CARD, outline, m->shape->outline_count);
+}
+
+static void draw_outline(const struct making *m)
+{
+    struct point outline[SHAPE_MOST_POINTS];
+    struct box whole = {0, 0, m->shape->across * m->scale, m->shape->down * m->scale};
+    scaled_outline(m, outline);
+    if (m->shape->punched)
+        scene_round(m->scene, ROLE_CUT, whole, corner_of(whole));
+    else
+        scene_polygon(m->scene, ROLE_CUT, outline, m->shape->outline_count);
+}
+
+static void draw_scores(const struct making *m, enum nmk_way way)
+{
+    const struct shape_list *list = &m->shape->lists[way];
+    double from, to, s = m->scale;
+    for (size_t i = 1; i < list->count; i++) {
+        double at = list->lines[i] * s;
+        if (!shape_line(m->shape, way, i, &from, &to))
+            continue;
+        if (way == NMK_ACROSS)
+            scene_line(m->scene, ROLE_SCORE, at, from * s, at, to * s);
+        else
+            scene_line(m->scene, ROLE_SCORE, from * s, at, to * s, at);
+    }
+}
+
+static void draw_glue(const struct making *m, const struct box *holes, size_t hole_count)
+{
+    struct point outline[SHAPE_MOST_POINTS];
+    scaled_outline(m, outline);
+    for (enum nmk_way way = NMK_ACROSS; way <= NMK_DOWN; way++) {
+        const struct shape_list *list = &m->shape->lists[way];
+        for (size_t i = 0; list->panels && i < list->count; i++) {
+            double from = list->lines[i] * m->scale, size = (list->lines[i + 1] - list->lines[i]) * m->scale;
+            struct box box = way == NMK_ACROSS ? (struct box){from, 0, size, m->shape->down * m->scale}
+                                               : (struct box){0, from, m->shape->across * m->scale, size};
+            if (list->panels[i].glue)
+                scene_hatch(m->scene, outline, m->shape->outline_count, box, m->style->text * 0.55, holes, hole_count);
+        }
+    }
+}
+
+/* ---- openings ---- */
+
+/* The axes of an opening, a little beyond it, left out behind its figure. */
+static void draw_axes(const struct making *m, struct box box, const struct box *figure)
+{
+    double beyond = 0.7 * m->style->text, x = box.x + box.width / 2, y = box.y + box.height / 2;
+    double left = box.x - beyond, right = box.x + box.width + beyond, top = box.y - beyond, low = box.y + box.height + beyond;
+    if (!figure) {
+        scene_line(m->scene, ROLE_CENTRE, left, y, right, y);
+        scene_line(m->scene, ROLE_CENTRE, x, top, x, low);
+        return;
+    }
+    double clear = 0.3 * m->style->text;
+    scene_line(m->scene, ROLE_CENTRE, left, y, figure->x - clear, y);
+    scene_line(m->scene, ROLE_CENTRE, right, y, figure->x + figure->width + clear, y);
+    scene_line(m->scene, ROLE_CENTRE, x, top, x, figure->y);
+    scene_line(m->scene, ROLE_CENTRE, x, low, x, figure->y + figure->height);
+}
+
+/* Its figure stands inside if there is room and nothing else lies in the same place; it is in the notes too. */
+static void draw_opening(const struct making *m, const struct shape_opening *o)
+{
+    struct box box = opening_box(m, o);
+    struct type type = {m->style->text, false, ROLE_INK, ANCHOR_MIDDLE, false};
+    double x = box.x + box.width / 2, y = box.y + box.height / 2, in = 0.4 * m->style->text;
+    struct box figure = scene_text_box(x, y + 0.36 * type.size, &type, o->figure);
+    if (figure.width + 2 * in > box.width) {
+        type.size *= 0.85;
+        figure = scene_text_box(x, y + 0.36 * type.size, &type, o->figure);
+    }
+    bool fits = m->shape->opening_count == 1 && figure.width + 2 * in <= box.width && figure.height + 2 * in <= box.height;
+    scene_round(m->scene, ROLE_CUT, box, corner_of(box));
+    draw_axes(m, box, fits ? &figure : NULL);
+    if (fits)
+        scene_text(m->scene, x, y + 0.36 * type.size, &type, o->figure);
+}
+
+/* ---- dimensions ---- */
+
+static bool wants_turned(const struct making *m, const struct dimensions *upright)
+{
+    return dimensions_depth(upright, 0) > 11 * m->style->text;
+}
+
+static void draw_dimensions(const struct making *m)
+{
+    struct dimensions across, down;
+    double text = m->style->text, start = NEAR * text;
+    dimensions_init(&across, m->shape, NMK_ACROSS, m->scale, text, false);
+    dimensions_init(&down, m->shape, NMK_DOWN, m->scale, text, false);
+    if (wants_turned(m, &down)) {
+        dimensions_clear(&down);
+        dimensions_init(&down, m->shape, NMK_DOWN, m->scale, text, true);
+    }
+    dimensions_draw(&down, m->scene, start);
+    /* figures beyond the corner would meet there: then those of the other direction begin above them */
+    dimensions_draw(&across, m->scene, across.before > 0 && down.before > start ? down.before : start);
+    dimensions_clear(&across);
+    dimensions_clear(&down);
+}
+
+/* ---- what is covered so far ---- */
+
+static void widen(struct box *all, double x1, double y1, double x2, double y2)
+{
+    double right = all->x + all->width, lower = all->y + all->height;
+    all->x = x1 < all->x ? x1 : all->x;
+    all->y = y1 < all->y ? y1 : all->y;
+    all->width = (x2 > right ? x2 : right) - all->x;
+    all->height = (y2 > lower ? y2 : lower) - all->y;
+}
+
+static struct box covered(const struct scene *scene)
+{
+    struct box all = {0, 0, 0, 0};
+    for (size_t i = 0; i < scene->count; i++) {
+        const struct mark *mark = &scene->marks[i];
+        for (size_t p = 0; p < mark->point_count; p++)
+            widen(&all, mark->points[p].x, mark->points[p].y, mark->points[p].x, mark->points[p].y);
+        if (mark->kind == MARK_TEXT)
+            widen(&all, mark->box.x, mark->box.y, mark->box.x + mark->box.width, mark->box.y + mark->box.height);
+    }
+    return all;
+}
+
+/* ---- words ---- */
+
+struct words {
+    struct scene *scene;
+    double x, y, width; /* y: the upper edge of the next line */
+};
+
+static void put_words(struct words *w, const char *text, double size, bool bold, enum role role, size_t most)
+{
+    struct lines lines;
+    struct type type = {size, bold, role, ANCHOR_START, false};
+    lettering_wrap(&lines, text, w->width, size, bold, most);
+    for (size_t i = 0; i < lines.count; i++, w->y += LEADING * size)
+        scene_text(w->scene, w->x, w->y + LETTERING_UP * size, &type, lines.line[i]);
+    lettering_lines_clear(&lines);
+}
+
+static double words_width(const struct making *m, struct box drawing)
+{
+    double width = drawing.width, least = NARROWEST * m->style->text, most = m->style->most_width;
+    width = width > least ? width : least;
+    return most > 0 && width > most ? most : width;
+}
+
+static void put_grain(struct words *w, const struct making *m)
+{
+    double t = m->style->text * NOTE, long_half = 1.1 * t, x = w->x + long_half, y = w->y + TITLE * t;
+    bool across = m->shape->grain == NMK_ACROSS;
+    double dx = across ? long_half : 0, dy = across ? 0 : long_half;
+    struct type type = {t, false, ROLE_QUIET, ANCHOR_START, false};
+    scene_line(w->scene, ROLE_LEADER, x - dx, y - dy, x + dx, y + dy);
+    scene_arrow(w->scene, x + dx, y + dy, across, !across, 0.8 * t);
+    scene_arrow(w->scene, x - dx, y - dy, -across, across - 1, 0.8 * t);
+    scene_text(w->scene, w->x + 2.2 * t + 0.7 * t, y + 0.36 * t, &type, across ? "grain runs across" : "grain runs down");
+    w->y += 2.7 * t;
+}
+
+static void put_notes(const struct making *m, struct box drawing)
+{
+    double t = m->style->text * NOTE;
+    struct words w = {m->scene, drawing.x, drawing.y + drawing.height + 0.7 * m->style->text, words_width(m, drawing)};
+    if (m->shape->has_grain)
+        put_grain(&w, m);
+    for (size_t i = 0; m->style->notes && i < m->shape->note_count; i++)
+        put_words(&w, m->shape->notes[i], t, false, ROLE_QUIET, 3);
+}
+
+/* The title goes above what is drawn: how tall it is must be known first. */
+static void put_title(const struct making *m, struct box drawing)
+{
+    struct scene title;
+    double t = m->style->text;
+    scene_init(&title, 0, 0, 1);
+    struct words w = {&title, drawing.x, 0, words_width(m, drawing)};
+    put_words(&w, m->shape->title, TITLE * t, true, ROLE_INK, 2);
+    put_words(&w, m->shape->task, TASK * t, false, ROLE_QUIET, 2);
+    scene_add(m->scene, &title, 0, drawing.y - w.y - 0.5 * t);
+    scene_clear(&title);
+}
+
+/* ---- the whole ---- */
+
+static size_t draw_names(const struct making *m, struct box **holes)
+{
+    size_t panels = m->shape->lists[NMK_ACROSS].count + m->shape->lists[NMK_DOWN].count;
+    *holes = store_new(3 * panels, sizeof **holes);
+    return m->style->names && panels <= MOST_NAMES
+               ? panel_names_draw(m->scene, m->shape, m->scale, m->style->text * 0.92, m->style->leaders, *holes) : 0;
+}
+
+static void draw_piece(const struct making *m)
+{
+    struct box *holes;
+    struct scene names;
+    struct making behind = *m;
+    scene_init(&names, 0, 0, 1);
+    behind.scene = &names;
+    size_t hole_count = draw_names(&behind, &holes);
+    draw_card(m);
+    draw_glue(m, holes, hole_count);
+    draw_scores(m, NMK_ACROSS);
+    draw_scores(m, NMK_DOWN);
+    for (size_t i = 0; i < m->shape->opening_count; i++)
+        draw_opening(m, &m->shape->openings[i]);
+    draw_outline(m);
+    scene_add(m->scene, &names, 0, 0);
+    draw_dimensions(m);
+    store_free(holes);
+    scene_clear(&names);
+}
+
+void diagram_build(struct scene *out, const struct shape *shape, double scale, const struct diagram_style *style)
+{
+    struct scene scene;
+    scene_init(&scene, 0, 0, 1);
+    struct making m = {&scene, shape, scale, style};
+    draw_piece(&m);
+    struct box drawing = covered(&scene);
+    put_title(&m, drawing);
+    put_notes(&m, drawing);
+    struct box all = covered(&scene);
+    scene_init(out, all.width, all.height, style->text * DIAGRAM_LINE);
+    scene_add(out, &scene, -all.x, -all.y);
+    scene_clear(&scene);
+}
+
+struct point diagram_corner(const struct scene *diagram)
+{
+    for (size_t i = 0; i < diagram->count; i++)
+        if (diagram->marks[i].kind == MARK_PATH && diagram->marks[i].role == ROLE_CARD)
+            return diagram->marks[i].points[0];
+    return (struct point){0, 0};
+}

@@ -1,0 +1,22 @@
+/* diagram.h -- one piece as a cutting diagram: its name, what to cut it from, the drawing with its dimensions, notes. */
+#ifndef TOOLS_DRAW_DIAGRAM_H
+#define TOOLS_DRAW_DIAGRAM_H
+
+#include "draw/shape.h"
+
+#define DIAGRAM_LINE 0.085 /* the line unit of a scene, times the text */
+
+struct diagram_style {
+    double text;       /* size of figures and names, mm */
+    double most_width; /* words are broken to keep within it; 0: as wide as the drawing asks */
+    bool names;        /* of panels, where they have room */
+    bool leaders;      /* those without room stand beside the piece */
+    bool notes;        /* what the drawing does not tell */
+};
+
+/* A scene of its own, no larger than needed: everything lies between 0, 0 and its width and height. */
+void diagram_build(struct scene *out, const struct shape *shape, double scale, const struct diagram_style *style);
+/* Where the upper left corner of the piece is in it. */
+struct point diagram_corner(const struct scene *diagram);
+
+#endif
