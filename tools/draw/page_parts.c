@@ -1,0 +1,197 @@
+#include "draw/page_parts.h"
+
+#include <string.h>
+
+#include "draw/lettering.h"
+#include "report/edition_text.h"
+#include "report/letters.h"
+#include "report/store.h"
+
+#define LEADING 1.3
+
+/* ---- the gallery ---- */
+
+static const struct nmk_design *design_of(const struct gallery *gallery)
+{
+    return nmk_draft_design(nmk_settled_draft(gallery->settled));
+}
+
+void gallery_init(struct gallery *gallery, const struct nmk_settled *settled)
+{
+    *gallery = (struct gallery){.settled = settled};
+    gallery->count = nmk_design_piece_count(design_of(gallery));
+    gallery->shapes = store_new(gallery->count, sizeof *gallery->shapes);
+    for (size_t i = 0; i < gallery->count; i++)
+        shape_init(&gallery->shapes[i], settled, i);
+}
+
+void gallery_clear(struct gallery *gallery)
+{
+    for (size_t i = 0; i < gallery->count; i++)
+        shape_clear(&gallery->shapes[i]);
+    store_free(gallery->shapes);
+    *gallery = (struct gallery){0};
+}
+
+/* ---- paper ---- */
+
+struct paper page_paper(const struct nmk_sheet *given, const struct nmk_settled *settled)
+{
+    static const char *const usual[] = {"A4", "Letter"};
+    const char *name = usual[nmk_unit_is_inch(nmk_draft_edition(nmk_settled_draft(settled))->unit)];
+    struct nmk_sheet sheet = {0};
+    struct paper paper = {210, 297};
+    if (given || !nmk_sheet_find(&sheet, name, strlen(name))) {
+        paper.width = size_number(given ? &given->width : &sheet.width);
+        paper.height = size_number(given ? &given->height : &sheet.height);
+    }
+    nmk_sheet_clear(&sheet);
+    return paper;
+}
+
+bool page_takes(struct paper paper)
+{
+    const double least = 90, most = 5000;
+    return paper.width >= least && paper.height >= least && paper.width <= most && paper.height <= most;
+}
+
+/* ---- words ---- */
+
+const char *page_unit(const struct gallery *gallery)
+{
+    enum nmk_unit unit = edition_unit(gallery->settled);
+    return nmk_unit_is_inch(unit) ? "sizes in inches" : unit == NMK_CM ? "sizes in cm" : "sizes in mm";
+}
+
+static const char *edition_name(const struct gallery *gallery)
+{
+    return nmk_draft_edition(nmk_settled_draft(gallery->settled))->name;
+}
+
+static char *title_of(const struct gallery *gallery)
+{
+    const char *title = nmk_design_title(design_of(gallery));
+    return *title ? letters_plain(title, strlen(title)) : store_copy("Cutting diagrams", 16);
+}
+
+static void describe_list(struct sink *words, const struct shape_list *list, enum nmk_way way)
+{
+    static const char *const edges[2][2] = {{"left", "right"}, {"upper", "lower"}};
+    sink_format(words, " %s %s", list->figures[list->count], way == NMK_ACROSS ? "across" : "down");
+    for (size_t i = 1; i < list->count && i <= 40; i++)
+        sink_format(words, ", score at %s from the %s edge", list->figures[i], edges[way][list->from_last[i]]);
+    sink_string(words, way == NMK_ACROSS ? ";" : ".");
+}
+
+static void describe(struct sink *words, const struct shape *shape)
+{
+    sink_format(words, "%s. %s:", shape->title, shape->task);
+    describe_list(words, &shape->lists[NMK_ACROSS], NMK_ACROSS);
+    describe_list(words, &shape->lists[NMK_DOWN], NMK_DOWN);
+    for (size_t i = 0; i < shape->note_count; i++)
+        sink_format(words, " %s.", shape->notes[i]);
+}
+
+void page_say(struct scene *scene, const struct gallery *gallery, const struct shape *const *shapes, size_t count)
+{
+    struct sink title = {0}, about = {0};
+    char *name = title_of(gallery);
+    if (count == 1)
+        sink_format(&title, "%s: %s (%s)", name, shapes[0]->title, edition_name(gallery));
+    else
+        sink_format(&title, "%s: cutting diagrams (%s)", name, edition_name(gallery));
+    sink_format(&about, "Cutting diagram, %s.", page_unit(gallery));
+    for (size_t i = 0; i < count; i++) {
+        sink_string(&about, " ");
+        describe(&about, shapes[i]);
+    }
+    scene_say(scene, title.data, about.data);
+    sink_drop(&title);
+    sink_drop(&about);
+    store_free(name);
+}
+
+/* ---- the head ---- */
+
+double page_head(struct scene *scene, const struct gallery *gallery, struct box area, double text, bool beside)
+{
+    struct sink second = {0};
+    char *title = title_of(gallery);
+    double size = 1.75 * text, y = area.y + LETTERING_UP * size;
+    sink_format(&second, "%s edition, %s", edition_name(gallery), page_unit(gallery));
+    double right = beside ? lettering_width(second.data, text, false) + 2 * text : 0;
+    char *shown = lettering_elide(title, area.width - right, size, true);
+    char *below = lettering_elide(second.data, area.width, text, false);
+    struct type first_type = {size, true, ROLE_INK, ANCHOR_START, false};
+    struct type second_type = {text, false, ROLE_QUIET, beside ? ANCHOR_END : ANCHOR_START, false};
+    scene_text(scene, area.x, y, &first_type, shown);
+    if (!beside)
+        y += LETTERING_DOWN * size + LETTERING_UP * text + 0.1 * text;
+    scene_text(scene, beside ? area.x + area.width : area.x, y, &second_type, below);
+    y += (LETTERING_DOWN + 0.5) * text + (beside ? 0.2 * text : 0);
+    scene_line(scene, ROLE_FRAME, area.x, y, area.x + area.width, y);
+    store_free(title);
+    store_free(shown);
+    store_free(below);
+    sink_drop(&second);
+    return y + 1.2 * text;
+}
+
+/* ---- the key ---- */
+
+enum sample { SAMPLE_CUT, SAMPLE_SCORE, SAMPLE_GLUE, SAMPLE_PUNCH, SAMPLE_COUNT };
+static const char *const sample_words[SAMPLE_COUNT] = {"cut", "score and fold", "glue", "punch"};
+
+static bool has_sample(const struct shape *shape, enum sample sample)
+{
+    bool glue = false;
+    for (int way = 0; way < 2; way++)
+        for (size_t i = 0; shape->lists[way].panels && i < shape->lists[way].count; i++)
+            glue = glue || shape->lists[way].panels[i].glue;
+    switch (sample) {
+    case SAMPLE_CUT:   return !shape->punched;
+    case SAMPLE_SCORE: return shape->lists[NMK_ACROSS].count + shape->lists[NMK_DOWN].count > 2;
+    case SAMPLE_GLUE:  return glue;
+    default:           return shape->opening_count || shape->punched;
+    }
+}
+
+static void draw_sample(struct scene *scene, enum sample sample, struct box box)
+{
+    double y = box.y + box.height / 2;
+    struct point corners[] = {{box.x, box.y}, {box.x + box.width, box.y}, {box.x + box.width, box.y + box.height},
+                              {box.x, box.y + box.height}};
+    switch (sample) {
+    case SAMPLE_CUT:
+        scene_line(scene, ROLE_CUT, box.x, y, box.x + box.width, y);
+        break;
+    case SAMPLE_SCORE:
+        scene_line(scene, ROLE_SCORE, box.x, y, box.x + box.width, y);
+        break;
+    case SAMPLE_GLUE:
+        scene_polygon(scene, ROLE_CARD, corners, 4);
+        scene_hatch(scene, corners, 4, box, box.height * 0.5, NULL, 0);
+        break;
+    default:
+        scene_round(scene, ROLE_CUT, box, 0.36 * box.height);
+        scene_line(scene, ROLE_CENTRE, box.x - 0.3 * box.height, y, box.x + box.width + 0.3 * box.height, y);
+    }
+}
+
+double page_key(struct scene *scene, const struct shape *const *shapes, size_t count, struct box area, double text)
+{
+    double x = area.x, y = area.y + area.height, wide = 2.6 * text;
+    struct type type = {text, false, ROLE_QUIET, ANCHOR_START, false};
+    for (enum sample s = SAMPLE_CUT; s < SAMPLE_COUNT; s++) {
+        bool there = false;
+        for (size_t i = 0; i < count; i++)
+            there = there || has_sample(shapes[i], s);
+        if (!there)
+            continue;
+        double base = y - LETTERING_DOWN * text;
+        draw_sample(scene, s, (struct box){x, base - 0.72 * text, wide, 0.72 * text});
+        scene_text(scene, x + wide + 0.6 * text, base, &type, sample_words[s]);
+        x += wide + 0.6 * text + lettering_width(sample_words[s], text, false) + 1.8 * text;
+    }
+    return (LETTERING_UP + LETTERING_DOWN) * text;
+}
