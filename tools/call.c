@@ -136,6 +136,39 @@ static bool read_edition(struct call *call, const char *value)
     return true;
 }
 
+static bool read_format(struct call *call, const char *value)
+{
+    call->format = value;
+    return true;
+}
+
+static bool read_view(struct call *call, const char *value)
+{
+    call->view = value;
+    return true;
+}
+
+static bool read_piece(struct call *call, const char *value)
+{
+    call->piece = value;
+    return true;
+}
+
+static bool read_scale(struct call *call, const char *value)
+{
+    call->scale = value;
+    return true;
+}
+
+static bool read_paper(struct call *call, const char *value)
+{
+    nmk_sheet_clear(&call->paper);
+    if (!nmk_sheet_find(&call->paper, value, strlen(value)))
+        return true;
+    message_error("--paper: \"%s\" is no sheet that I know; for example A4, Letter or 8x10 (inches)", value);
+    return false;
+}
+
 static bool read_output(struct call *call, const char *value)
 {
     call->output = value;
@@ -161,7 +194,9 @@ static bool take_value(struct call *call, const struct option *o, const char *va
     static bool (*const readers[OPTION_COUNT])(struct call *, const char *) = {
         [OPTION_EDITION] = read_edition, [OPTION_MARKS] = read_marks, [OPTION_PREFER] = read_prefer,
         [OPTION_WITHIN] = read_within,   [OPTION_SURE] = read_sure,   [OPTION_SET] = read_set,
-        [OPTION_COLOR] = read_color,     [OPTION_OUTPUT] = read_output,
+        [OPTION_COLOR] = read_color,     [OPTION_OUTPUT] = read_output, [OPTION_FORMAT] = read_format,
+        [OPTION_VIEW] = read_view,       [OPTION_PIECE] = read_piece,   [OPTION_SCALE] = read_scale,
+        [OPTION_PAPER] = read_paper,
     };
     if (o->choices && !is_choice(o->choices, value)) {
         message_error("--%s: \"%s\" is none of: %s", o->name, value, o->choices);
@@ -313,6 +348,7 @@ void call_clear(struct call *call)
     }
     store_free(call->sets);
     store_free(call->words);
+    nmk_sheet_clear(&call->paper);
     nmk_rat_clear(&call->step);
     nmk_rat_clear(&call->sure);
     *call = (struct call){0};

@@ -52,10 +52,16 @@ static enum ending run_into(const struct call *call, struct sink *out)
     return sink_close(out, ending);
 }
 
+/* `draw` may be given a folder to fill. */
+static bool opens_output(const struct call *call)
+{
+    return call->command && call->command->run == command_draw && !call->given[OPTION_HELP] && !call->given[OPTION_VERSION];
+}
+
 static enum ending run_call(const struct call *call)
 {
     struct sink out;
-    if (!call->output)
+    if (!call->output || opens_output(call))
         sink_init(&out, call->colour);
     else if (!sink_open(&out, call->output, call->colour))
         return ENDING_WRONG;

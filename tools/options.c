@@ -6,6 +6,7 @@
 #define ALWAYS (BIT(OPTION_JSON) | BIT(OPTION_COLOR) | BIT(OPTION_OUTPUT) | BIT(OPTION_HELP))
 #define SETTLING (BIT(OPTION_MARKS) | BIT(OPTION_PREFER) | BIT(OPTION_WITHIN) | BIT(OPTION_SURE))
 #define DESIGN (SETTLING | BIT(OPTION_EDITION) | BIT(OPTION_SET) | BIT(OPTION_STRICT))
+#define DRAWING (BIT(OPTION_FORMAT) | BIT(OPTION_VIEW) | BIT(OPTION_PIECE) | BIT(OPTION_SCALE) | BIT(OPTION_PAPER))
 
 const struct option option_table[] = {
     {OPTION_EDITION, 0, "edition", "NAME", "one edition of the design instead of all of them", NULL},
@@ -17,6 +18,13 @@ const struct option option_table[] = {
     {OPTION_SET, 0, "set", "NAME=LENGTH", "your own size for a measure, long=148mm; may be repeated", NULL},
     {OPTION_STRICT, 0, "strict", NULL, "status 1 also when a demand is at risk", NULL},
     {OPTION_JSON, 0, "json", NULL, "the complete answer for other programs, as JSON", NULL},
+    {OPTION_FORMAT, 0, "format", "WHAT", "svg, pdf or png, where the file's name does not say it", "svg pdf png"},
+    {OPTION_VIEW, 0, "view", "WHAT", "page: all pieces (as a rule); pieces: each by itself; picture: all pieces for the end of "
+     "a film, 1920 x 1080; all: each of these", "page pieces picture all"},
+    {OPTION_PIECE, 0, "piece", "NAME", "this piece alone", NULL},
+    {OPTION_SCALE, 0, "scale", "WHAT", "fit: as large as the page takes (as a rule); actual: true size, over several sheets "
+     "where one is too small", "fit actual"},
+    {OPTION_PAPER, 0, "paper", "SHEET", "the paper to draw on, A4, Letter or 8x10 (A4, for inches Letter)", NULL},
     {OPTION_COLOR, 0, "color", "WHEN", "auto, always or never; auto is colour on a terminal only", "auto always never"},
     {OPTION_OUTPUT, 'o', "output", "FILE", "write to this file; it is whole or it is not there", NULL},
     {OPTION_HELP, 'h', "help", NULL, "this help; after a command, help on that command", NULL},
@@ -43,6 +51,11 @@ const struct command command_table[] = {
     {"cuts", "DESIGN", 1, 1, "the settled cut list",
      "For each piece: how many, cut across, cut down, scores and the edge each is taken from.",
      "nearmark cuts drawer.design --edition imperial --set long=148mm", ALWAYS | DESIGN, command_cuts},
+    {"draw", "DESIGN", 1, 1, "cutting diagrams",
+     "Every piece with its cuts (wide lines), scores (narrow lines), glue (hatched) and sizes, as settled. With -o, a file "
+     "ending in .svg, .pdf or .png, or a folder that gets all of it: a page to print, a drawing of each piece for the web, "
+     "a picture for the end of a film. An edition that nothing holds together is not drawn.",
+     "nearmark draw drawer.design --edition imperial -o diagrams/", ALWAYS | DESIGN | DRAWING, command_draw},
     {"demo", "", 0, 0, "a built-in example from end to end, no file needed",
      "A drawer for recipe cards in a sleeve: what was measured, what rounding each number by itself breaks, what "
      "settling mends, and the cut lists.",

@@ -8,7 +8,8 @@
 
 enum option_id {
     OPTION_EDITION, OPTION_MARKS, OPTION_PREFER, OPTION_WITHIN, OPTION_SURE, OPTION_SET, OPTION_STRICT, OPTION_JSON,
-    OPTION_COLOR, OPTION_OUTPUT, OPTION_HELP, OPTION_VERSION, OPTION_MANUAL, OPTION_COMPLETION, OPTION_COUNT
+    OPTION_FORMAT, OPTION_VIEW, OPTION_PIECE, OPTION_SCALE, OPTION_PAPER, OPTION_COLOR, OPTION_OUTPUT, OPTION_HELP,
+    OPTION_VERSION, OPTION_MANUAL, OPTION_COMPLETION, OPTION_COUNT
 };
 
 /* A measure's other size, `--set long=148mm`. */
@@ -24,6 +25,8 @@ struct call {
     size_t word_count;
     bool given[OPTION_COUNT];
     const char *edition, *output;
+    const char *format, *view, *piece, *scale; /* of draw; NULL: not given */
+    struct nmk_sheet paper;        /* where given */
     bool has_marks;
     struct nmk_rat step;
     enum nmk_unit step_unit;
