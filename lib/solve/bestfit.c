@@ -100,19 +100,31 @@ static void sort_order(size_t *order, size_t *spare, const int64_t *keys, size_t
     }
 }
 
-static void make_order(struct nmk_bestfit *room, struct nmk_cutjob *job, struct rule *rule)
+static void sort_lots(struct nmk_bestfit *room, const struct nmk_cutjob *job, struct rule *rule)
 {
     for (size_t i = 0; i < job->lot_count; i++) {
         room->order[i] = i;
-        room->keys[i] = order_key(&job->lots[i], rule->order);
         if (rule->mix) /* between 5/8 and 11/8 of it */
             room->keys[i] = room->keys[i] * 80 + room->keys[i] * (int64_t)(mixed(&rule->mix) % 96);
     }
-    if (rule->order == BY_AREA && !rule->mix)
-        return;
     size_t *spare = nmk_memory_new(job->lot_count, sizeof *spare);
     sort_order(room->order, spare, room->keys, job->lot_count);
     nmk_memory_free(spare);
+}
+
+static void make_order(struct nmk_bestfit *room, const struct nmk_cutjob *job, struct rule *rule)
+{
+    for (size_t i = 0; i < job->lot_count; i++)
+        room->keys[i] = order_key(&job->lots[i], rule->order);
+    sort_lots(room, job, rule);
+}
+
+/* By price, every other rule by price a unit of area. */
+static void make_priced_order(struct nmk_bestfit *room, const struct nmk_cutjob *job, struct rule *rule, const int64_t *prices)
+{
+    for (size_t i = 0; i < job->lot_count; i++)
+        room->keys[i] = rule->order % 2 ? prices[i] : prices[i] * (1 << 20) / job->lots[i].area;
+    sort_lots(room, job, rule);
 }
 
 /* --- one sheet --- */
@@ -230,7 +242,7 @@ static uint32_t join(struct nmk_builds *out, enum nmk_build_kind kind, uint32_t 
 }
 
 /* The filled sheet as a build. Parts stand behind what they are part of, so going backwards meets them first. */
-static uint32_t build_sheet(struct nmk_bestfit *room, const struct nmk_cutjob *job, struct nmk_builds *out)
+uint32_t nmk_bestfit_build(struct nmk_bestfit *room, const struct nmk_cutjob *job, struct nmk_builds *out)
 {
     for (size_t a = room->area_count; a-- > 0;) {
         struct nmk_bestfit_area *area = &room->areas[a];
@@ -251,6 +263,38 @@ static uint32_t build_sheet(struct nmk_bestfit *room, const struct nmk_cutjob *j
 }
 
 /* --- plans --- */
+
+/* Picky rules fill each sheet in several ways and keep the one worth most. What a piece is worth grows faster than its
+ * area, by `bonus` quarters for one as large as the sheet: large pieces are the hard ones to place later. */
+enum { TRIES = 8 };
+
+static int64_t worth(const struct nmk_bestfit *room, const struct nmk_cutjob *job, int64_t sheet_area, int64_t bonus)
+{
+    int64_t sum = 0;
+    for (size_t i = 0; i < job->lot_count; i++) {
+        int64_t area = job->lots[i].area, share = area * 64 / sheet_area;
+        sum += room->used[i] * (area + (area * share >> 8) * bonus);
+    }
+    return sum;
+}
+
+static void pick_rule(struct nmk_bestfit *room, struct nmk_cutjob *job, uint64_t *mix, struct rule *best)
+{
+    const struct nmk_format *sheet = &job->formats[0];
+    int64_t most = -1, bonus = (int64_t)(mixed(mix) % 8);
+    for (int i = 0; i < TRIES; i++) {
+        struct rule rule = rule_of(NMK_BESTFIT_RULES + (mixed(mix) >> 1));
+        struct rule kept = rule;
+        make_order(room, job, &rule);
+        fill(room, job, &rule, sheet);
+        int64_t value = worth(room, job, (int64_t)sheet->width * sheet->height, bonus);
+        if (value > most) {
+            most = value;
+            *best = kept;
+        }
+    }
+    make_order(room, job, best);
+}
 
 static size_t best_format(struct nmk_bestfit *room, struct nmk_cutjob *job, struct rule *rule)
 {
@@ -292,7 +336,11 @@ bool nmk_bestfit_plan(struct nmk_bestfit *room, struct nmk_cutjob *job, uint64_t
     int64_t pieces = job->pieces;
     for (size_t i = 0; i < job->lot_count; i++)
         room->left[i] = job->lots[i].demand;
+    bool picky = number >= NMK_BESTFIT_RULES && number % 2;
+    uint64_t mix = number;
     while (pieces > 0) {
+        if (picky)
+            pick_rule(room, job, &mix, &rule);
         size_t format = best_format(room, job, &rule);
         int64_t copies = copies_of(room, job);
         assert(copies < INT64_MAX); /* every piece fits some sheet */
@@ -302,7 +350,7 @@ bool nmk_bestfit_plan(struct nmk_bestfit *room, struct nmk_cutjob *job, uint64_t
             room->left[i] -= copies * room->used[i];
             pieces -= copies * room->used[i];
         }
-        nmk_cutplan_add(plan, format, build_sheet(room, job, &plan->builds), copies);
+        nmk_cutplan_add(plan, format, nmk_bestfit_build(room, job, &plan->builds), copies);
     }
     return true;
 }
@@ -318,6 +366,20 @@ bool nmk_bestfit_fits(struct nmk_bestfit *room, struct nmk_cutjob *job, uint64_t
     if (memcmp(room->used, counts, job->lot_count * sizeof *room->used) != 0)
         return false;
     if (out)
-        *root = build_sheet(room, job, out);
+        *root = nmk_bestfit_build(room, job, out);
     return true;
+}
+
+int64_t nmk_bestfit_priced(struct nmk_bestfit *room, struct nmk_cutjob *job, uint64_t number, const int64_t *limits,
+                           const int64_t *prices, const struct nmk_format *sheet)
+{
+    struct rule rule = rule_of(number);
+    prepare(room, job);
+    make_priced_order(room, job, &rule, prices);
+    memcpy(room->left, limits, job->lot_count * sizeof *room->left);
+    fill(room, job, &rule, sheet);
+    int64_t value = 0;
+    for (size_t i = 0; i < job->lot_count; i++)
+        value += room->used[i] * prices[i];
+    return value;
 }

@@ -31,4 +31,10 @@ bool nmk_bestfit_plan(struct nmk_bestfit *room, struct nmk_cutjob *job, uint64_t
 bool nmk_bestfit_fits(struct nmk_bestfit *room, struct nmk_cutjob *job, uint64_t rule, const int64_t *counts,
                       const struct nmk_format *sheet, struct nmk_builds *out, uint32_t *root);
 
+/* One sheet filled from `limits` (one number a lot) so that it is worth much, by `prices`. Returns what it is worth;
+ * room->used says with how many of each lot, and nmk_bestfit_build adds the build. */
+int64_t nmk_bestfit_priced(struct nmk_bestfit *room, struct nmk_cutjob *job, uint64_t rule, const int64_t *limits,
+                           const int64_t *prices, const struct nmk_format *sheet);
+uint32_t nmk_bestfit_build(struct nmk_bestfit *room, const struct nmk_cutjob *job, struct nmk_builds *out);
+
 #endif

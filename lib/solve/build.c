@@ -67,3 +67,57 @@ uint32_t nmk_builds_copy(struct nmk_builds *to, const struct nmk_builds *from, u
 {
     return copy_turned(to, from, root, false);
 }
+
+/* Which builds up to the root are parts of it: parts stand before their whole, so going backwards meets the whole first. */
+static bool *mark_parts(const struct nmk_builds *builds, uint32_t root)
+{
+    bool *marked = nmk_memory_new((size_t)root + 1, sizeof *marked);
+    marked[root] = true;
+    for (uint32_t b = root + 1; b-- > 0;) {
+        const struct nmk_build *build = &builds->at[b];
+        if (marked[b] && build->kind != NMK_BUILD_PIECE)
+            marked[build->first] = marked[build->second] = true;
+    }
+    return marked;
+}
+
+void nmk_builds_count(const struct nmk_builds *builds, uint32_t root, int64_t *counts)
+{
+    bool *marked = mark_parts(builds, root);
+    for (uint32_t b = 0; b <= root; b++)
+        if (marked[b] && builds->at[b].kind == NMK_BUILD_PIECE)
+            counts[builds->at[b].lot]++;
+    nmk_memory_free(marked);
+}
+
+static uint32_t join_some(struct nmk_builds *to, enum nmk_build_kind kind, uint32_t first, uint32_t second)
+{
+    if (first == NMK_BUILD_NONE || second == NMK_BUILD_NONE)
+        return first == NMK_BUILD_NONE ? second : first;
+    return nmk_builds_join(to, kind, first, second);
+}
+
+uint32_t nmk_builds_append_some(struct nmk_builds *to, const struct nmk_builds *from, uint32_t root, int64_t *keep)
+{
+    bool *marked = mark_parts(from, root);
+    uint32_t *copies = nmk_memory_new((size_t)root + 1, sizeof *copies);
+    for (uint32_t b = 0; b <= root; b++) {
+        const struct nmk_build *build = &from->at[b];
+        copies[b] = NMK_BUILD_NONE;
+        if (!marked[b])
+            continue;
+        if (build->kind != NMK_BUILD_PIECE)
+            copies[b] = join_some(to, (enum nmk_build_kind)build->kind, copies[build->first], copies[build->second]);
+        else if (!keep || keep[build->lot]-- > 0)
+            copies[b] = nmk_builds_piece(to, build->lot, build->width, build->height, build->turned);
+    }
+    uint32_t copy = copies[root];
+    nmk_memory_free(copies);
+    nmk_memory_free(marked);
+    return copy;
+}
+
+uint32_t nmk_builds_append(struct nmk_builds *to, const struct nmk_builds *from, uint32_t root)
+{
+    return nmk_builds_append_some(to, from, root, NULL);
+}

@@ -40,5 +40,11 @@ uint32_t nmk_builds_turn(struct nmk_builds *builds, uint32_t which);
 /* Copies one build with all its parts, quarter turns carried out down to the pieces; the copy has none. Recurses as
  * deep as the build, so it is only for builds of few pieces. */
 uint32_t nmk_builds_copy(struct nmk_builds *to, const struct nmk_builds *from, uint32_t root);
+/* The same for a build of any depth without quarter turns. */
+uint32_t nmk_builds_append(struct nmk_builds *to, const struct nmk_builds *from, uint32_t root);
+/* The same, but of each lot only the first keep[lot] pieces met; keep[] is counted down. NMK_BUILD_NONE if none is. */
+uint32_t nmk_builds_append_some(struct nmk_builds *to, const struct nmk_builds *from, uint32_t root, int64_t *keep);
+/* Counts the pieces of each lot: added to counts[]. */
+void nmk_builds_count(const struct nmk_builds *builds, uint32_t root, int64_t *counts);
 
 #endif

@@ -3,23 +3,16 @@
 #include <assert.h>
 
 #include "base/memory.h"
-#include "solve/bestfit.h"
-#include "solve/cutjob.h"
 #include "solve/cuttree.h"
-#include "solve/dualbound.h"
-#include "solve/fewest.h"
+#include "solve/sheeter.h"
 
-enum { KEPT_DUALS = 40, MOST_RULES = 4000, NEAT_RULES = 1500 };
+enum { NEAT_RULES = 1500 };
 
 struct planner {
     const struct nmk_cutting_problem *problem;
-    struct nmk_cutjob job;
-    struct nmk_duals duals;
-    struct nmk_bestfit bestfit;
-    struct nmk_cutplan best; /* fewest sheets; nothing else counted */
+    struct nmk_sheeter sheeter;
     struct nmk_cuttree tree; /* the best by all aims */
     bool has_tree;
-    int64_t bound;
 };
 
 /* --- the question --- */
@@ -98,9 +91,9 @@ static bool consider(struct planner *p, const struct nmk_cutplan *plan)
 {
     for (int way = 0; way < NMK_SPARE_WAYS; way++) {
         struct nmk_cuttree tree;
-        if (!nmk_cuttree_make(&tree, &p->job, plan, p->problem->reach, (enum nmk_spare_way)way))
+        if (!nmk_cuttree_make(&tree, &p->sheeter.job, plan, p->problem->reach, (enum nmk_spare_way)way))
             return p->has_tree;
-        nmk_cutjob_spend(&p->job, 8 * tree.node_count);
+        nmk_cutjob_spend(&p->sheeter.job, 8 * tree.node_count);
         if (!p->has_tree || is_better(p, &tree)) {
             nmk_cuttree_clear(&p->tree);
             p->tree = tree;
@@ -112,53 +105,15 @@ static bool consider(struct planner *p, const struct nmk_cutplan *plan)
     return true;
 }
 
-/* --- the fewest sheets --- */
-
-static void look_quickly(struct planner *p)
-{
-    struct nmk_cutplan plan = {0};
-    uint64_t enough = p->job.most_steps / 32;
-    for (uint64_t rule = 0; rule < MOST_RULES && (!p->best.total || p->best.total > p->bound); rule++) {
-        /* the first plan is made whatever it costs: there is always an answer */
-        uint64_t most = p->job.most_steps;
-        p->job.most_steps = p->best.total ? most : UINT64_MAX;
-        bool made = nmk_bestfit_plan(&p->bestfit, &p->job, rule, p->best.total ? p->best.total - 1 : INT64_MAX, &plan);
-        p->job.most_steps = most;
-        if (made)
-            nmk_cutplan_swap(&plan, &p->best);
-        if (p->job.stopped || (p->best.total && p->job.steps > enough))
-            break;
-    }
-    nmk_cutplan_clear(&plan);
-}
-
-static void prove(struct planner *p)
-{
-    if (!p->job.small || p->bound >= p->best.total)
-        return;
-    struct nmk_fewest search;
-    struct nmk_cutplan plan = {0};
-    nmk_fewest_init(&search, &p->job, &p->duals);
-    while (p->bound < p->best.total && nmk_cutjob_goes_on(&p->job)) {
-        enum nmk_fit fit = nmk_fewest_try(&search, p->bound, &plan);
-        if (fit == NMK_FIT_UNKNOWN)
-            break;
-        if (fit == NMK_FIT_NO)
-            p->bound++;
-        else
-            nmk_cutplan_swap(&plan, &p->best);
-    }
-    nmk_cutplan_clear(&plan);
-    nmk_fewest_clear(&search);
-}
+/* --- the second and third aim --- */
 
 /* Other plans with as few sheets, for the second and third aim. */
 static void look_for_neat(struct planner *p)
 {
     struct nmk_cutplan plan = {0};
-    uint64_t enough = p->job.steps + p->job.most_steps / 16;
-    for (uint64_t rule = 0; rule < NEAT_RULES && p->job.steps < enough && nmk_cutjob_goes_on(&p->job); rule++)
-        if (nmk_bestfit_plan(&p->bestfit, &p->job, rule, p->best.total, &plan) && plan.total == p->best.total)
+    uint64_t enough = p->sheeter.job.steps + p->sheeter.job.most_steps / 16;
+    for (uint64_t rule = 0; rule < NEAT_RULES && p->sheeter.job.steps < enough && nmk_cutjob_goes_on(&p->sheeter.job); rule++)
+        if (nmk_bestfit_plan(&p->sheeter.bestfit, &p->sheeter.job, rule, p->sheeter.best.total, &plan) && plan.total == p->sheeter.best.total)
             consider(p, &plan);
     nmk_cutplan_clear(&plan);
 }
@@ -174,7 +129,7 @@ struct naming {
 
 static void naming_init(struct naming *n, const struct planner *p)
 {
-    size_t pieces = p->problem->piece_count, lots = p->job.lot_count;
+    size_t pieces = p->problem->piece_count, lots = p->sheeter.job.lot_count;
     n->left = nmk_memory_new(pieces, sizeof *n->left);
     n->taken = nmk_memory_new(pieces, sizeof *n->taken);
     n->of_lot = nmk_memory_new(pieces, sizeof *n->of_lot);
@@ -182,13 +137,13 @@ static void naming_init(struct naming *n, const struct planner *p)
     for (size_t i = 0; i < pieces; i++) {
         n->left[i] = p->problem->pieces[i].demand;
         if (n->left[i])
-            n->starts[p->job.lot_of_piece[i] + 2]++;
+            n->starts[p->sheeter.job.lot_of_piece[i] + 2]++;
     }
     for (size_t i = 2; i < lots + 2; i++)
         n->starts[i] += n->starts[i - 1];
     for (size_t i = 0; i < pieces; i++)
         if (n->left[i])
-            n->of_lot[n->starts[p->job.lot_of_piece[i] + 1]++] = i;
+            n->of_lot[n->starts[p->sheeter.job.lot_of_piece[i] + 1]++] = i;
 }
 
 static void naming_clear(struct naming *n)
@@ -267,36 +222,24 @@ static void name_pieces(struct nmk_cutting_answer *answer, struct planner *p)
 
 static void give_answer(struct nmk_cutting_answer *out, struct planner *p)
 {
-    struct nmk_cutting_answer answer = {.outcome = p->bound < p->best.total ? NMK_CUTTING_FOUND : NMK_CUTTING_PROVED,
-                                        .sheets = p->best.total, .bound = p->bound, .settings = p->tree.settings,
+    struct nmk_cutting_answer answer = {.outcome = p->sheeter.bound < p->sheeter.best.total ? NMK_CUTTING_FOUND : NMK_CUTTING_PROVED,
+                                        .sheets = p->sheeter.best.total, .bound = p->sheeter.bound, .settings = p->tree.settings,
                                         .offcut_width = p->tree.offcut_width,
-                                        .offcut_height = p->tree.offcut_height, .steps = p->job.steps};
+                                        .offcut_height = p->tree.offcut_height, .steps = p->sheeter.job.steps};
     name_pieces(&answer, p);
     *out = answer;
 }
 
 static enum nmk_status make_plan(struct planner *p)
 {
-    nmk_duals_init(&p->duals, &p->job, KEPT_DUALS);
-    p->bound = p->duals.bound;
-    look_quickly(p);
-    prove(p);
-    if (p->job.stopped)
+    nmk_sheeter_plan(&p->sheeter);
+    if (p->sheeter.job.stopped)
         return NMK_STOPPED;
-    if (!consider(p, &p->best))
+    if (!consider(p, &p->sheeter.best))
         return NMK_TOO_LARGE;
     if (!p->problem->any_settings || !p->problem->any_offcut)
         look_for_neat(p);
-    return p->job.stopped ? NMK_STOPPED : NMK_OK;
-}
-
-static void planner_clear(struct planner *p)
-{
-    nmk_cuttree_clear(&p->tree);
-    nmk_cutplan_clear(&p->best);
-    nmk_bestfit_clear(&p->bestfit);
-    nmk_duals_clear(&p->duals);
-    nmk_cutjob_clear(&p->job);
+    return p->sheeter.job.stopped ? NMK_STOPPED : NMK_OK;
 }
 
 enum nmk_status nmk_cutting_solve(struct nmk_cutting_answer *out, const struct nmk_cutting_problem *problem)
@@ -311,13 +254,14 @@ enum nmk_status nmk_cutting_solve(struct nmk_cutting_answer *out, const struct n
     if (!is_small_enough(problem))
         return NMK_TOO_LARGE;
     struct planner p = {.problem = problem};
-    nmk_cutjob_init(&p.job, problem);
+    nmk_sheeter_init(&p.sheeter, problem);
     enum nmk_status status = NMK_OK;
-    if (p.job.lot_count)
+    if (p.sheeter.job.lot_count)
         status = make_plan(&p);
     if (status == NMK_OK)
         give_answer(out, &p);
-    planner_clear(&p);
+    nmk_cuttree_clear(&p.tree);
+    nmk_sheeter_clear(&p.sheeter);
     return status;
 }
 

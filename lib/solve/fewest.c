@@ -122,8 +122,7 @@ static enum nmk_fit fits_format(struct nmk_fewest *s, uint64_t set, size_t forma
     return nmk_onesheet_try(&s->onesheet, s->job, s->duals, set, &s->job->formats[format], out, root);
 }
 
-/* Does the set fit one sheet of some kind? */
-static enum nmk_fit fits(struct nmk_fewest *s, uint64_t set)
+enum nmk_fit nmk_fewest_fits(struct nmk_fewest *s, uint64_t set)
 {
     uint8_t known = map_get(&s->fits, set);
     if (known)
@@ -162,7 +161,7 @@ static enum nmk_fit is_complete(struct nmk_fewest *s, uint64_t rest, uint64_t se
         uint64_t more = set + nmk_set_one(s->job, lot);
         if (!nmk_set_is_part(s->job, more, rest))
             continue;
-        enum nmk_fit fit = fits(s, more);
+        enum nmk_fit fit = nmk_fewest_fits(s, more);
         if (fit != NMK_FIT_NO)
             return fit == NMK_FIT_YES ? NMK_FIT_NO : NMK_FIT_UNKNOWN;
     }
@@ -201,7 +200,7 @@ static enum nmk_fit extend_set(struct nmk_fewest *s, uint64_t rest, uint64_t set
             continue;
         if (!nmk_cutjob_spend(s->job, 8))
             return NMK_FIT_UNKNOWN;
-        enum nmk_fit fit = fits(s, more);
+        enum nmk_fit fit = nmk_fewest_fits(s, more);
         if (fit == NMK_FIT_UNKNOWN)
             return fit;
         if (fit == NMK_FIT_NO)
@@ -228,14 +227,14 @@ static enum nmk_fit search_rest(struct nmk_fewest *s, uint64_t rest, int64_t she
         return NMK_FIT_NO;
     if (sheets == 1) {
         s->chosen[0] = rest;
-        return fits(s, rest);
+        return nmk_fewest_fits(s, rest);
     }
     uint8_t failed = map_get(&s->hopeless, rest); /* with so many sheets or fewer */
     if (failed >= sheets)
         return NMK_FIT_NO;
     size_t lot = first_lot(s->job, rest);
     uint64_t set = nmk_set_one(s->job, lot);
-    enum nmk_fit fit = fits(s, set);
+    enum nmk_fit fit = nmk_fewest_fits(s, set);
     if (fit == NMK_FIT_YES)
         fit = extend_set(s, rest, set, lot, sheets);
     if (fit == NMK_FIT_NO)
@@ -243,25 +242,30 @@ static enum nmk_fit search_rest(struct nmk_fewest *s, uint64_t rest, int64_t she
     return fit;
 }
 
+void nmk_fewest_lay(struct nmk_fewest *s, uint64_t set, int64_t copies, struct nmk_cutplan *plan)
+{
+    uint64_t most = s->job->most_steps;
+    s->job->most_steps = UINT64_MAX; /* done before within the budget, so it can be done again */
+    uint8_t format = map_get(&s->fits, set);
+    uint32_t root = 0;
+    enum nmk_fit fit = NMK_FIT_NO;
+    for (size_t f = format ? format - 1u : 0; fit == NMK_FIT_NO && f < s->job->format_count; f++) {
+        fit = fits_format(s, set, f, &plan->builds, &root);
+        if (fit == NMK_FIT_YES)
+            nmk_cutplan_add(plan, f, root, copies);
+    }
+    assert(fit == NMK_FIT_YES || s->job->stopped);
+    s->job->most_steps = most;
+}
+
 static void fill_plan(struct nmk_fewest *s, int64_t sheets, struct nmk_cutplan *plan)
 {
     nmk_cutplan_restart(plan);
-    uint64_t most = s->job->most_steps;
-    s->job->most_steps = UINT64_MAX; /* done before within the budget, so it can be done again */
     uint64_t rest = s->job->all;
     for (int64_t i = sheets - 1; rest; i--) {
-        uint64_t set = s->chosen[i];
-        uint8_t format = map_get(&s->fits, set);
-        uint32_t root = 0;
-        enum nmk_fit fit = NMK_FIT_NO;
-        for (size_t f = format ? format - 1u : 0; fit == NMK_FIT_NO; f++) {
-            fit = fits_format(s, set, f, &plan->builds, &root);
-            if (fit == NMK_FIT_YES)
-                nmk_cutplan_add(plan, f, root, 1);
-        }
-        rest -= set;
+        nmk_fewest_lay(s, s->chosen[i], 1, plan);
+        rest -= s->chosen[i];
     }
-    s->job->most_steps = most;
 }
 
 enum nmk_fit nmk_fewest_try(struct nmk_fewest *s, int64_t sheets, struct nmk_cutplan *plan)
@@ -272,4 +276,33 @@ enum nmk_fit nmk_fewest_try(struct nmk_fewest *s, int64_t sheets, struct nmk_cut
     if (fit == NMK_FIT_YES)
         fill_plan(s, sheets, plan);
     return fit;
+}
+
+/* --- all sets of a sheet --- */
+
+static bool list_from(struct nmk_fewest *s, uint64_t set, size_t lot, bool (*take)(void *context, uint64_t set), void *context)
+{
+    bool complete = true;
+    for (size_t next = lot; next < s->job->lot_count; next++) {
+        uint64_t more = set + nmk_set_one(s->job, next);
+        if (!nmk_set_is_part(s->job, more, s->job->all))
+            continue;
+        enum nmk_fit fit = nmk_fewest_fits(s, more);
+        if (fit == NMK_FIT_UNKNOWN || !nmk_cutjob_spend(s->job, 8))
+            return false;
+        if (fit == NMK_FIT_NO)
+            continue;
+        complete = false;
+        if (!list_from(s, more, next, take, context))
+            return false;
+    }
+    if (!complete || !set)
+        return true;
+    enum nmk_fit whole = is_complete(s, s->job->all, set, lot);
+    return whole == NMK_FIT_YES ? take(context, set) : whole == NMK_FIT_NO;
+}
+
+bool nmk_fewest_list(struct nmk_fewest *s, bool (*take)(void *context, uint64_t set), void *context)
+{
+    return list_from(s, 0, 0, take, context);
 }

@@ -30,5 +30,12 @@ void nmk_fewest_init(struct nmk_fewest *search, struct nmk_cutjob *job, const st
 void nmk_fewest_clear(struct nmk_fewest *search);
 /* `sheets` of any kinds, up to 64. On YES the plan is filled. */
 enum nmk_fit nmk_fewest_try(struct nmk_fewest *search, int64_t sheets, struct nmk_cutplan *plan);
+/* Does the set fit one sheet of some kind? */
+enum nmk_fit nmk_fewest_fits(struct nmk_fewest *search, uint64_t set);
+/* One more sheet of the plan, cut so many times: the set, which is known to fit. */
+void nmk_fewest_lay(struct nmk_fewest *search, uint64_t set, int64_t copies, struct nmk_cutplan *plan);
+/* Calls `take` for every set that fits a sheet and to which nothing of the job can be added; false if the budget ran
+ * out or `take` said so, before all were met. */
+bool nmk_fewest_list(struct nmk_fewest *search, bool (*take)(void *context, uint64_t set), void *context);
 
 #endif
