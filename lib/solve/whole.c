@@ -117,7 +117,7 @@ static bool are_empty_remainders_met(const struct nmk_whole_problem *p)
 static bool solve(int64_t *values, struct nmk_bench *b)
 {
     const struct nmk_whole_problem *p = b->model.problem;
-    if (!are_empty_remainders_met(p) || !nmk_bounds_tighten(&b->model, &b->work))
+    if (!are_empty_remainders_met(p) || !nmk_bounds_tighten(&b->model, NULL, p->demand_count, &b->work))
         return false;
     struct grouping groups[3];
     size_t *part_of = nmk_memory_new(p->unknown_count, sizeof *part_of);

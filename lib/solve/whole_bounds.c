@@ -9,6 +9,11 @@ typedef __int128 wide;
 
 enum { CHANGES = 64 };
 
+static bool has_bound(const struct nmk_model_demand *d)
+{
+    return d->must_least != INT64_MIN || d->must_most != INT64_MAX;
+}
+
 struct activity {
     wide low, high; /* of the finite terms */
     size_t open_low, open_high;
@@ -88,10 +93,10 @@ static void apply(wide *low, wide *high, wide a, wide b, wide need)
 static void narrow(wide *low, wide *high, const struct nmk_model_demand *d, const struct nmk_model_term *t,
                    const struct activity *all, const struct span *own)
 {
-    if (d->least != INT64_MIN && all->open_high == own->open_high)
-        apply(low, high, t->low, t->high, d->least - (all->high - (own->open_high ? 0 : own->high)));
-    if (d->most != INT64_MAX && all->open_low == own->open_low)
-        apply(low, high, -(wide)t->high, -(wide)t->low, (all->low - (own->open_low ? 0 : own->low)) - d->most);
+    if (d->must_least != INT64_MIN && all->open_high == own->open_high)
+        apply(low, high, t->low, t->high, d->must_least - (all->high - (own->open_high ? 0 : own->high)));
+    if (d->must_most != INT64_MAX && all->open_low == own->open_low)
+        apply(low, high, -(wide)t->high, -(wide)t->low, (all->low - (own->open_low ? 0 : own->low)) - d->must_most);
 }
 
 static int64_t clamp(wide x)
@@ -106,7 +111,7 @@ void nmk_bounds_of_term(int64_t *low_out, int64_t *high_out, const struct nmk_mo
     const struct nmk_model_demand *d = &m->demands[demand];
     const struct nmk_model_term *t = &m->terms[d->first + term];
     wide l = low[t->unknown], h = high[t->unknown];
-    if (d->is_hard && !t->table_low) {
+    if (has_bound(d) && !t->table_low) {
         struct activity all = activity_of(m, d, low, high);
         struct span own = span_of(t, low, high);
         narrow(&l, &h, d, t, &all, &own);
@@ -143,20 +148,24 @@ static size_t pop(struct queue *q)
 static void push_uses(struct queue *q, const struct nmk_model *m, size_t unknown)
 {
     for (size_t u = m->use_first[unknown]; u < m->use_first[unknown + 1]; u++)
-        if (m->demands[m->uses[u]].is_hard)
+        if (has_bound(&m->demands[m->uses[u]]))
             push(q, m->uses[u]);
 }
 
-static bool set_interval(struct nmk_model *m, struct nmk_work *work, struct queue *q, size_t unknown, wide low, wide high)
+static bool set_interval(struct nmk_model *m, struct queue *q, size_t unknown, wide low, wide high)
 {
     if (low == m->low[unknown] && high == m->high[unknown])
         return true;
     if (low > high)
         return false;
-    if (low > NMK_MODEL_FAR || high < -NMK_MODEL_FAR)
-        return nmk_work_fail(work, NMK_OVERFLOW);
-    m->low[unknown] = clamp(low);
-    m->high[unknown] = high > NMK_MODEL_FAR ? NMK_MODEL_OPEN : clamp(high);
+    int64_t near_low = low > NMK_MODEL_FAR ? NMK_MODEL_FAR : clamp(low); /* beyond it nothing is looked for */
+    int64_t near_high = high > NMK_MODEL_FAR ? NMK_MODEL_OPEN : clamp(high);
+    if (near_high < -NMK_MODEL_FAR)
+        near_high = -NMK_MODEL_FAR;
+    if (near_low == m->low[unknown] && near_high == m->high[unknown])
+        return true;
+    m->low[unknown] = near_low;
+    m->high[unknown] = near_high;
     if (q->changes[unknown] < CHANGES) {
         q->changes[unknown]++;
         push_uses(q, m, unknown);
@@ -168,7 +177,7 @@ static bool set_interval(struct nmk_model *m, struct nmk_work *work, struct queu
 static bool look_at(struct nmk_model *m, struct nmk_work *work, struct queue *q, const struct nmk_model_demand *d)
 {
     struct activity all = activity_of(m, d, m->low, m->high);
-    if (d->least > d->most || (!all.open_high && all.high < d->least) || (!all.open_low && all.low > d->most))
+    if (d->must_least > d->must_most || (!all.open_high && all.high < d->must_least) || (!all.open_low && all.low > d->must_most))
         return false;
     for (size_t k = 0; k < d->count; k++) {
         const struct nmk_model_term *t = &m->terms[d->first + k];
@@ -179,7 +188,7 @@ static bool look_at(struct nmk_model *m, struct nmk_work *work, struct queue *q,
         narrow(&low, &high, d, t, &all, &own);
         if (low == m->low[t->unknown] && high == m->high[t->unknown])
             continue;
-        if (!set_interval(m, work, q, t->unknown, low, high))
+        if (!set_interval(m, q, t->unknown, low, high))
             return false;
         struct span now = span_of(t, m->low, m->high);
         exchange(&all, &own, &now);
@@ -187,16 +196,14 @@ static bool look_at(struct nmk_model *m, struct nmk_work *work, struct queue *q,
     return nmk_work_step(work, d->count + 1);
 }
 
-bool nmk_bounds_tighten(struct nmk_model *m, struct nmk_work *work)
+bool nmk_bounds_tighten(struct nmk_model *m, const size_t *demands, size_t count, struct nmk_work *work)
 {
-    size_t demands = m->problem->demand_count;
-    struct queue q = {.space = demands + 1};
+    struct queue q = {.space = m->problem->demand_count + 1};
     q.items = nmk_memory_new(q.space, sizeof *q.items);
     q.has = nmk_memory_new(q.space, sizeof *q.has);
     q.changes = nmk_memory_new(m->problem->unknown_count, sizeof *q.changes);
-    for (size_t i = 0; i < demands; i++)
-        if (m->demands[i].is_hard)
-            push(&q, i);
+    for (size_t k = 0; k < count; k++)
+        push(&q, demands ? demands[k] : k);
     bool ok = true;
     while (ok && q.count)
         ok = look_at(m, work, &q, &m->demands[pop(&q)]);

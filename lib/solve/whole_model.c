@@ -275,10 +275,15 @@ static void round_down(int64_t *n, int64_t unit)
 /* n is a multiple of the gcd of its coefficients: the bounds move inwards to multiples (2a - 2b = 1 has none). */
 static void round_to_multiples(const struct nmk_model *m, struct nmk_model_demand *d)
 {
+    bool has_choices = false;
     int64_t unit = 0;
     for (size_t k = 0; k < d->count; k++)
-        unit = m->terms[d->first + k].table_low ? 1 : gcd(unit, m->terms[d->first + k].low);
-    d->unit = unit ? unit : 1;
+        if (m->terms[d->first + k].table_low)
+            has_choices = true;
+        else
+            unit = gcd(unit, m->terms[d->first + k].low);
+    d->number_unit = unit ? unit : 1;
+    d->unit = has_choices ? 1 : d->number_unit;
     round_up(&d->least, d->unit);
     round_down(&d->most, d->unit);
     round_up(&d->sure_least, d->unit);
@@ -301,6 +306,8 @@ static void set_demand(struct nmk_model *m, size_t i)
     set_bounds(out, d, &factor);
     if (out->is_scaled)
         round_to_multiples(m, out);
+    out->must_least = out->is_hard ? out->least : INT64_MIN;
+    out->must_most = out->is_hard ? out->most : INT64_MAX;
     nmk_rat_clear(&factor);
 }
 

@@ -28,7 +28,9 @@ struct nmk_model_demand {
     bool is_scaled, is_hard;
     int64_t scale;         /* if scaled */
     int64_t unit;          /* if scaled: every n is a multiple of it, and so are the bounds that are not open */
+    int64_t number_unit;   /* likewise what the numbers, without the choices, give */
     int64_t least, most;   /* of n; INT64_MIN, INT64_MAX if open, else within +-NMK_MODEL_FAR */
+    int64_t must_least, must_most; /* no n outside is allowed: those of a hard demand, or narrower; open if soft */
     int64_t sure_least, sure_most; /* crossed: no n is known to be sure */
 };
 

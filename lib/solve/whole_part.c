@@ -1,89 +1,35 @@
+/* A part is solved over cells, and wide cells that are used are split, until none is. If that does not come to an end
+ * because the cells promise what cannot be (whole_conflict), the part is solved by cases. */
 #include "solve/whole_part.h"
 
-#include <stdlib.h>
+#include <string.h>
 
 #include "base/memory.h"
 #include "solve/whole_bounds.h"
-#include "solve/whole_cost.h"
-#include "solve/whole_hull.h"
-#include "solve/whole_search.h"
-#include "solve/whole_table.h"
+#include "solve/whole_conflict.h"
+#include "solve/whole_round.h"
 
 enum {
     LONG_DEMAND = 64, /* longer ones are not asked what they leave of a wide cell */
-    ROUNDS_BEFORE_HULL = 4
+    PATIENCE = 3      /* rounds before conflicts are looked for */
 };
 
-static void add_vars(struct nmk_net *net, struct nmk_bench *b, const struct nmk_part *part)
-{
-    for (size_t k = 0; k < part->unknown_count; k++) {
-        const struct nmk_whole_unknown *u = &b->model.problem->unknowns[part->unknowns[k]];
-        struct nmk_net_var var = {.cells = (uint32_t)part->cells[k].count, .key = (uint32_t)part->unknowns[k]};
-        if (u->is_choice)
-            var.ranks = u->ranks + part->cells[k].items[0].low;
-        b->local[part->unknowns[k]] = nmk_net_add_var(net, &var);
-    }
-}
-
-static bool add_tables(struct nmk_net *net, struct nmk_bench *b, const struct nmk_part *part)
-{
-    for (size_t k = 0; k < part->demand_count; k++)
-        if (!nmk_table_add_demand(net, b, part, part->demands[k]))
-            return false;
-    for (size_t k = 0; k < part->remainder_count; k++)
-        if (!nmk_table_add_remainder(net, b, part, part->remainders[k]))
-            return false;
-    return true;
-}
-
-/* ---- the ranks of the grades that occur ---- */
-
-struct ranked {
-    const struct nmk_rat *grade;
-    uint32_t number;
+/* A case: bounds that hold in it, beyond those of the problem. */
+struct state {
+    int64_t *low, *high;   /* of the part's unknowns */
+    int64_t *least, *most; /* of its demands */
 };
 
-static int compare_ranked(const void *a, const void *b)
-{
-    return nmk_rat_cmp(((const struct ranked *)a)->grade, ((const struct ranked *)b)->grade);
-}
-
-static void rank_grades(struct nmk_bench *b, struct nmk_multiset_pool *pool)
-{
-    struct ranked *ranked = nmk_memory_new(b->used_count, sizeof *ranked);
-    for (size_t k = 0; k < b->used_count; k++)
-        ranked[k] = (struct ranked){&b->grades.grades[b->used[k]], b->used[k]};
-    qsort(ranked, b->used_count, sizeof *ranked, compare_ranked);
-    nmk_multiset_pool_init(pool, b->used_count);
-    for (size_t k = 0; k < b->used_count; k++) {
-        b->sets[ranked[k].number] = nmk_multiset_single(pool, k);
-        b->is_used[ranked[k].number] = false;
-    }
-    b->used_count = 0;
-    nmk_memory_free(ranked);
-}
-
-/* The best cells, over the cells as they are now. */
-static enum nmk_eliminate_outcome solve_once(uint32_t *cells, struct nmk_bench *b, const struct nmk_part *part)
-{
-    struct nmk_net net = {0};
-    struct nmk_multiset_pool pool;
-    add_vars(&net, b, part);
-    bool ok = add_tables(&net, b, part) && nmk_cost_pack(&net, b, part);
-    rank_grades(b, &pool);
-    net.pool = &pool;
-    net.sets = b->sets;
-    enum nmk_eliminate_outcome outcome = NMK_ELIMINATE_ENDED;
-    uint32_t *found = nmk_memory_new(net.var_count, sizeof *found);
-    if (ok)
-        outcome = nmk_search(found, &net, &b->work);
-    for (size_t k = 0; k < part->unknown_count; k++)
-        cells[k] = found[k];
-    nmk_memory_free(found);
-    nmk_multiset_pool_clear(&pool);
-    nmk_net_clear(&net);
-    return outcome;
-}
+struct cases {
+    struct nmk_bench *bench;
+    struct nmk_part *part;
+    struct state *states;
+    size_t count, space;
+    uint32_t *cells;        /* of the present round */
+    struct nmk_cell *chosen; /* the same as cells */
+    struct nmk_cell *best;  /* the best single numbers so far */
+    bool has_best;
+};
 
 /* ---- splitting the wide cells of a solution ---- */
 
@@ -136,44 +82,172 @@ static bool split_wide(struct nmk_bench *b, struct nmk_part *part, const uint32_
     return true;
 }
 
-static void start_cells(struct nmk_bench *b, struct nmk_part *part)
+/* ---- cases ---- */
+
+static void push_case(struct cases *c)
 {
+    struct nmk_model *m = &c->bench->model;
+    const struct nmk_part *part = c->part;
+    void *states = c->states;
+    nmk_memory_reserve(&states, &c->space, c->count + 1, sizeof *c->states);
+    c->states = states;
+    struct state *s = &c->states[c->count++];
+    s->low = nmk_memory_new(2 * (part->unknown_count + part->demand_count), sizeof *s->low);
+    s->high = s->low + part->unknown_count;
+    s->least = s->high + part->unknown_count;
+    s->most = s->least + part->demand_count;
     for (size_t k = 0; k < part->unknown_count; k++) {
-        nmk_cells_clear(&part->cells[k]);
-        nmk_cells_start(&part->cells[k], &b->model, part->unknowns[k]);
+        s->low[k] = m->low[part->unknowns[k]];
+        s->high[k] = m->high[part->unknowns[k]];
+    }
+    for (size_t k = 0; k < part->demand_count; k++) {
+        s->least[k] = m->demands[part->demands[k]].must_least;
+        s->most[k] = m->demands[part->demands[k]].must_most;
     }
 }
 
-/* After a few rounds the open unknowns are asked whether all demands together limit them. */
-static bool refine(uint32_t *cells, struct nmk_bench *b, struct nmk_part *part)
+static void pop_case(struct cases *c)
 {
-    size_t round = 0;
-    for (bool split = true; split; round++) {
-        if (round == ROUNDS_BEFORE_HULL) {
-            enum nmk_hull_outcome outcome = nmk_hull_bound(b, part);
-            if (outcome == NMK_HULL_EMPTY || (outcome == NMK_HULL_TIGHTER && !nmk_bounds_tighten(&b->model, &b->work)))
-                return false;
-            if (outcome == NMK_HULL_TIGHTER)
-                start_cells(b, part);
+    struct nmk_model *m = &c->bench->model;
+    const struct nmk_part *part = c->part;
+    struct state *s = &c->states[--c->count];
+    for (size_t k = 0; k < part->unknown_count; k++) {
+        m->low[part->unknowns[k]] = s->low[k];
+        m->high[part->unknowns[k]] = s->high[k];
+    }
+    for (size_t k = 0; k < part->demand_count; k++) {
+        m->demands[part->demands[k]].must_least = s->least[k];
+        m->demands[part->demands[k]].must_most = s->most[k];
+    }
+    nmk_memory_free(s->low);
+}
+
+static int64_t smaller(int64_t a, int64_t b)
+{
+    return a < b ? a : b;
+}
+
+static int64_t larger(int64_t a, int64_t b)
+{
+    return a > b ? a : b;
+}
+
+static void push_options(struct cases *c, size_t which)
+{
+    size_t first = c->count;
+    int64_t low = c->bench->model.low[c->part->unknowns[which]], high = c->bench->model.high[c->part->unknowns[which]];
+    for (int64_t option = low; option <= high; option++) {
+        push_case(c);
+        c->states[first + (size_t)(option - low)].low[which] = option;
+        c->states[first + (size_t)(option - low)].high[which] = option;
+    }
+}
+
+static void push_cases(struct cases *c, struct nmk_conflict conflict)
+{
+    if (conflict.kind == NMK_CONFLICT_CHOICE)
+        push_options(c, conflict.which);
+    if (conflict.kind != NMK_CONFLICT_UNKNOWN && conflict.kind != NMK_CONFLICT_DEMAND)
+        return;
+    push_case(c);
+    push_case(c);
+    struct state *above = &c->states[c->count - 2], *below = &c->states[c->count - 1]; /* taken up first */
+    size_t k = conflict.which;
+    if (conflict.kind == NMK_CONFLICT_UNKNOWN) {
+        below->high[k] = smaller(below->high[k], conflict.at);
+        above->low[k] = larger(above->low[k], conflict.at + 1);
+    } else {
+        int64_t unit = c->bench->model.demands[c->part->demands[k]].unit;
+        below->most[k] = smaller(below->most[k], conflict.at);
+        above->least[k] = larger(above->least[k], conflict.at + unit);
+    }
+}
+
+/* ---- one case ---- */
+
+/* Should conflicts be looked for? */
+static bool note_chosen(struct cases *c, size_t round)
+{
+    bool any_open = false, any_far = false;
+    for (size_t k = 0; k < c->part->unknown_count; k++) {
+        c->chosen[k] = c->part->cells[k].items[c->cells[k]];
+        any_open = any_open || c->chosen[k].high == NMK_MODEL_OPEN;
+        any_far = any_far || c->chosen[k].low >= NMK_MODEL_FAR / 2;
+    }
+    return any_far || (any_open && round >= PATIENCE);
+}
+
+static bool is_beaten(struct cases *c)
+{
+    return c->has_best && nmk_round_compare(c->bench, c->part, c->chosen, c->best) >= 0;
+}
+
+/* False if the work has to end. */
+static bool refine(struct cases *c)
+{
+    bool split = true;
+    for (size_t round = 0; split; round++) {
+        enum nmk_eliminate_outcome outcome = nmk_round_solve(c->cells, c->bench, c->part);
+        if (outcome != NMK_ELIMINATE_SOLVED)
+            return outcome == NMK_ELIMINATE_INFEASIBLE;
+        bool suspect = note_chosen(c, round);
+        if (is_beaten(c))
+            return c->bench->work.status == NMK_OK;
+        if (suspect) {
+            struct nmk_conflict conflict = nmk_conflict_find(c->bench, c->part, c->cells);
+            push_cases(c, conflict);
+            if (conflict.kind != NMK_CONFLICT_NONE)
+                return c->bench->work.status == NMK_OK;
         }
-        if (solve_once(cells, b, part) != NMK_ELIMINATE_SOLVED || !split_wide(b, part, cells, &split))
+        if (!split_wide(c->bench, c->part, c->cells, &split))
             return false;
     }
+    memcpy(c->best, c->chosen, c->part->unknown_count * sizeof *c->best);
+    c->has_best = true;
     return true;
+}
+
+static void start_cells(struct cases *c)
+{
+    for (size_t k = 0; k < c->part->unknown_count; k++)
+        nmk_cells_start(&c->part->cells[k], &c->bench->model, c->part->unknowns[k]);
+}
+
+/* False if the work has to end. */
+static bool solve_cases(struct cases *c)
+{
+    struct nmk_bench *b = c->bench;
+    start_cells(c);
+    bool ok = refine(c);
+    while (ok && c->count) {
+        pop_case(c);
+        if (nmk_bounds_tighten(&b->model, c->part->demands, c->part->demand_count, &b->work)) {
+            start_cells(c);
+            ok = refine(c);
+        }
+        ok = ok && b->work.status == NMK_OK;
+    }
+    return ok;
 }
 
 bool nmk_part_solve(int64_t *values, struct nmk_bench *b, struct nmk_part *part)
 {
+    struct cases c = {.bench = b, .part = part};
     part->cells = nmk_memory_new(part->unknown_count, sizeof *part->cells);
-    uint32_t *cells = nmk_memory_new(part->unknown_count, sizeof *cells);
-    start_cells(b, part);
-    bool solved = refine(cells, b, part);
+    c.cells = nmk_memory_new(part->unknown_count, sizeof *c.cells);
+    c.chosen = nmk_memory_new(2 * part->unknown_count, sizeof *c.chosen);
+    c.best = c.chosen + part->unknown_count;
+    bool solved = solve_cases(&c) && c.has_best;
     for (size_t k = 0; solved && k < part->unknown_count; k++)
-        values[part->unknowns[k]] = part->cells[k].items[cells[k]].low;
+        values[part->unknowns[k]] = c.best[k].low;
+    while (c.count)
+        pop_case(&c);
     for (size_t k = 0; k < part->unknown_count; k++)
         nmk_cells_clear(&part->cells[k]);
+    nmk_memory_free(c.states);
+    nmk_memory_free(c.cells);
+    nmk_memory_free(c.chosen);
     nmk_memory_free(part->cells);
-    nmk_memory_free(cells);
     part->cells = NULL;
     return solved;
 }

@@ -17,12 +17,12 @@ static bool set_number(struct nmk_sum *out, int64_t times, struct nmk_cell cell,
         return false;
     if (open)
         b = times > 0 ? NMK_SUM_OPEN : times < 0 ? -NMK_SUM_OPEN : 0;
-    *out = (struct nmk_sum){a < b ? a : b, a < b ? b : a};
+    *out = (struct nmk_sum){a < b ? a : b, a < b ? b : a, 0};
     return true;
 }
 
 bool nmk_side_set(struct nmk_side *side, struct nmk_bench *bench, const struct nmk_model_term *term,
-                  const struct nmk_cells *cells, int64_t share)
+                  const struct nmk_cells *cells, int64_t unit, int64_t share)
 {
     side->var = bench->local[term->unknown];
     side->cells = (uint32_t)cells->count;
@@ -30,7 +30,7 @@ bool nmk_side_set(struct nmk_side *side, struct nmk_bench *bench, const struct n
     for (size_t c = 0; c < cells->count; c++) {
         if (term->table_low) {
             int64_t n = term->table_low[cells->items[c].low];
-            side->sums[c] = (struct nmk_sum){n, n};
+            side->sums[c] = (struct nmk_sum){n, n, n % unit};
             if (n > share || n < -share)
                 return false;
         } else if (!set_number(&side->sums[c], term->low, cells->items[c], share)) {
@@ -82,12 +82,12 @@ void nmk_side_set_remainder(struct nmk_side *side, int64_t times, int64_t modulu
     side->sums = nmk_memory_new(cells->count, sizeof *side->sums);
     for (size_t c = 0; c < cells->count; c++) {
         if (!nmk_cell_is_single(cells->items[c])) {
-            side->sums[c] = (struct nmk_sum){-NMK_SUM_OPEN, NMK_SUM_OPEN};
+            side->sums[c] = (struct nmk_sum){-NMK_SUM_OPEN, NMK_SUM_OPEN, 0};
             continue;
         }
         int64_t rest = (int64_t)((__int128)times * cells->items[c].low % modulus);
         rest = rest < 0 ? rest + modulus : rest;
-        side->sums[c] = (struct nmk_sum){rest, rest};
+        side->sums[c] = (struct nmk_sum){rest, rest, 0};
     }
 }
 
@@ -103,4 +103,29 @@ void nmk_side_clear(struct nmk_side *side)
     nmk_memory_free(side->open_low);
     nmk_memory_free(side->open_high);
     memset(side, 0, sizeof *side);
+}
+
+static struct nmk_sum narrow(struct nmk_sum s, int64_t least, int64_t most, int64_t unit)
+{
+    if (least != INT64_MIN && s.low < least)
+        s.low = least;
+    if (most != INT64_MAX && s.high > most)
+        s.high = most;
+    if (s.low != -NMK_SUM_OPEN)
+        s.low = nmk_sum_round_up(s.low, s.like, unit);
+    if (s.high != NMK_SUM_OPEN)
+        s.high = nmk_sum_round_down(s.high, s.like, unit);
+    return s;
+}
+
+bool nmk_sum_window_set(struct nmk_sum_window *w, const struct nmk_model_demand *d, struct nmk_sum sum)
+{
+    w->n = narrow(sum, d->must_least, d->must_most, d->number_unit);
+    if (w->n.low > w->n.high)
+        return false;
+    struct nmk_sum met = narrow(w->n, d->least, d->most, d->number_unit);
+    w->met = met.low <= met.high;
+    if (w->met)
+        w->n = met;
+    return true;
 }

@@ -9,6 +9,7 @@
 
 struct nmk_sum {
     int64_t low, high;
+    int64_t like; /* every n of it = like (mod the demand's number_unit) */
 };
 
 struct nmk_side {
@@ -18,9 +19,9 @@ struct nmk_side {
     bool *open_low, *open_high;
 };
 
-/* The sides of a demand. In words if `share`, the largest number allowed a term, is not passed; false if it is. */
+/* The sides of a demand, unit its number_unit. In words if `share`, the largest number allowed a term, is not passed; false if it is. */
 bool nmk_side_set(struct nmk_side *side, struct nmk_bench *bench, const struct nmk_model_term *term,
-                  const struct nmk_cells *cells, int64_t share);
+                  const struct nmk_cells *cells, int64_t unit, int64_t share);
 /* Exact, always possible; `times` or `table` as in the problem. */
 void nmk_side_set_exact(struct nmk_side *side, const struct nmk_whole_term *term, const struct nmk_cells *cells);
 /* Of a remainder: what is left of times * x; every number if the cell is wide. */
@@ -34,7 +35,26 @@ static inline int64_t nmk_sum_clamp(int64_t n)
 
 static inline struct nmk_sum nmk_sum_add(struct nmk_sum a, struct nmk_sum b)
 {
-    return (struct nmk_sum){nmk_sum_clamp(a.low + b.low), nmk_sum_clamp(a.high + b.high)};
+    return (struct nmk_sum){nmk_sum_clamp(a.low + b.low), nmk_sum_clamp(a.high + b.high), a.like + b.like};
 }
+
+/* The smallest n >= from, and the largest n <= from, with n = like (mod unit). */
+static inline int64_t nmk_sum_round_up(int64_t from, int64_t like, int64_t unit)
+{
+    return from + ((like - from) % unit + unit) % unit;
+}
+
+static inline int64_t nmk_sum_round_down(int64_t from, int64_t like, int64_t unit)
+{
+    return from - ((from - like) % unit + unit) % unit;
+}
+
+/* The n of a demand that a combination of cells can give, and that are allowed; of these, if any meets the demand, only
+ * those that do: unmet is worse whatever the grade. False if there is none. */
+struct nmk_sum_window {
+    struct nmk_sum n;
+    bool met;
+};
+bool nmk_sum_window_set(struct nmk_sum_window *window, const struct nmk_model_demand *demand, struct nmk_sum sum);
 
 #endif

@@ -64,37 +64,42 @@ static uint32_t code_of(bool met, uint32_t grade)
     return 1 + 2 * grade + !met;
 }
 
-/* The best grade of the multiples of the unit in [low, high]. */
-static uint32_t best_between(struct builder *b, int64_t low, int64_t high)
+/* The best grade of the n in [low, high] that the window's sums can be. */
+static uint32_t best_between(struct builder *b, int64_t low, int64_t high, int64_t like)
 {
-    if ((high - low) / b->demand->unit > MOST_ASKED)
+    int64_t unit = b->demand->number_unit;
+    low = nmk_sum_round_down(low, like, unit); /* outwards: the best of more is no worse */
+    high = nmk_sum_round_up(high, like, unit);
+    if ((high - low) / unit > MOST_ASKED)
         return 0;
     uint32_t best = ask_scaled(b, low);
-    const struct nmk_rat *grades;
-    for (int64_t n = low + b->demand->unit; n <= high && best; n += b->demand->unit) {
+    for (int64_t n = low + unit; n <= high && best; n += unit) {
         uint32_t grade = ask_scaled(b, n);
-        grades = b->bench->grades.grades;
+        const struct nmk_rat *grades = b->bench->grades.grades;
         best = nmk_rat_cmp(&grades[grade], &grades[best]) > 0 ? grade : best;
     }
     return best;
 }
 
-/* The best grade of the sums in [low, high], as far as the bounds of a hard demand allow them. */
-static uint32_t grade_scaled(struct builder *b, struct nmk_sum s)
+/* The best grade of a window. */
+static uint32_t grade_scaled(struct builder *b, const struct nmk_sum_window *w)
 {
     const struct nmk_model_demand *d = b->demand;
     bool crossed = d->sure_least > d->sure_most;
-    if (d->is_hard) {
-        s.low = s.low < d->least ? d->least : s.low;
-        s.high = s.high > d->most ? d->most : s.high;
-    }
-    if (s.high < d->sure_least && (!crossed || s.high <= d->sure_most))
-        return ask_scaled(b, s.high);
-    if (s.low > d->sure_most && (!crossed || s.low >= d->sure_least))
-        return ask_scaled(b, s.low);
-    if (!crossed)
+    if (w->n.high < d->sure_least && (!crossed || w->n.high <= d->sure_most))
+        return ask_scaled(b, w->n.high);
+    if (w->n.low > d->sure_most && (!crossed || w->n.low >= d->sure_least))
+        return ask_scaled(b, w->n.low);
+    int64_t low = w->n.low < d->sure_most ? d->sure_most : w->n.low;
+    int64_t high = w->n.high > d->sure_least ? d->sure_least : w->n.high;
+    if (crossed)
+        return best_between(b, low, high, w->n.like);
+    if (d->sure_least == INT64_MIN || d->sure_most == INT64_MAX || w->n.low == w->n.high)
         return 0;
-    return best_between(b, s.low < d->sure_most ? d->sure_most : s.low, s.high > d->sure_least ? d->sure_least : s.high);
+    /* No n of its kind may be sure. */
+    if (nmk_sum_round_up(d->sure_least, w->n.like, d->number_unit) <= d->sure_most)
+        return 0;
+    return best_between(b, d->sure_least, d->sure_most, w->n.like);
 }
 
 static uint32_t code_scaled(struct builder *b, struct nmk_sum s)
@@ -102,10 +107,10 @@ static uint32_t code_scaled(struct builder *b, struct nmk_sum s)
     if (b->modulus) /* a remainder: an open sum may be any */
         return s.low != s.high || s.low == b->residue;
     const struct nmk_model_demand *d = b->demand;
-    bool met = s.high >= d->least && s.low <= d->most;
-    if (!met && d->is_hard)
+    struct nmk_sum_window w;
+    if (!nmk_sum_window_set(&w, d, s))
         return 0;
-    return code_of(met, b->source->graded ? grade_scaled(b, s) : 0);
+    return code_of(w.met, b->source->graded ? grade_scaled(b, &w) : 0);
 }
 
 /* ---- the same with rationals; low, high: NULL if open ---- */
@@ -145,7 +150,7 @@ static uint32_t code_exact(struct builder *b, const struct nmk_rat *low, const s
 static uint32_t code_of_combination(struct builder *b, const uint32_t *cells)
 {
     if (!b->is_exact) {
-        struct nmk_sum s = {0, 0};
+        struct nmk_sum s = {0, 0, 0};
         for (size_t k = 0; k < b->side_count; k++)
             s = nmk_sum_add(s, b->sides[k].sums[cells[k]]);
         if (b->modulus && s.low == s.high)
@@ -215,7 +220,9 @@ static int compare_sums(const void *a, const void *b)
     const struct nmk_sum *x = a, *y = b;
     if (x->low != y->low)
         return x->low < y->low ? -1 : 1;
-    return x->high != y->high ? (x->high < y->high ? -1 : 1) : 0;
+    if (x->high != y->high)
+        return x->high < y->high ? -1 : 1;
+    return x->like != y->like ? (x->like < y->like ? -1 : 1) : 0;
 }
 
 static struct nmk_sum pair_sum(const struct builder *b, uint32_t i, uint32_t j)
@@ -223,18 +230,20 @@ static struct nmk_sum pair_sum(const struct builder *b, uint32_t i, uint32_t j)
     struct nmk_sum s = nmk_sum_add(b->sides[0].sums[i], b->sides[1].sums[j]);
     if (b->modulus && s.low == s.high)
         s.low = s.high = s.low % b->modulus;
+    if (!b->modulus)
+        s.like %= b->demand->number_unit;
     return s;
 }
 
 /* What the sides from the third on can add. */
 static struct nmk_sum rest_of(const struct builder *b)
 {
-    struct nmk_sum rest = {0, 0};
+    struct nmk_sum rest = {0, 0, 0};
     for (size_t k = 2; k < b->side_count; k++) {
         struct nmk_sum ends = b->sides[k].sums[0];
         for (uint32_t c = 1; c < b->sides[k].cells; c++) {
             struct nmk_sum s = b->sides[k].sums[c];
-            ends = (struct nmk_sum){s.low < ends.low ? s.low : ends.low, s.high > ends.high ? s.high : ends.high};
+            ends = (struct nmk_sum){s.low < ends.low ? s.low : ends.low, s.high > ends.high ? s.high : ends.high, 0};
         }
         rest = nmk_sum_add(rest, ends);
     }
@@ -244,10 +253,10 @@ static struct nmk_sum rest_of(const struct builder *b)
 /* Can the demand still be met with this partial sum? */
 static bool is_of_use(const struct builder *b, struct nmk_sum s, struct nmk_sum rest)
 {
-    if (b->modulus || !b->demand->is_hard)
+    if (b->modulus)
         return true;
     s = nmk_sum_add(s, rest);
-    return s.high >= b->demand->least && s.low <= b->demand->most;
+    return s.high >= b->demand->must_least && s.low <= b->demand->must_most;
 }
 
 static uint32_t collect_sums(const struct builder *b, struct nmk_sum *sums)
@@ -290,7 +299,7 @@ static bool join_two(struct builder *b)
     sum.sums = nmk_memory_new((size_t)pairs + 1, sizeof *sum.sums);
     sum.cells = collect_sums(b, sum.sums);
     if (!sum.cells) /* one cell that nothing leads to */
-        sum.sums[sum.cells++] = (struct nmk_sum){1, 0};
+        sum.sums[sum.cells++] = (struct nmk_sum){1, 0, 0};
     if (pairs * sum.cells > MOST_COMBINATIONS) {
         nmk_side_clear(&sum);
         return nmk_work_fail(&b->bench->work, NMK_TOO_LARGE);
@@ -331,7 +340,7 @@ static bool set_sides(struct builder *b)
     int64_t share = NMK_MODEL_FAR / (int64_t)(b->side_count + 1);
     for (size_t k = 0; k < b->side_count; k++) {
         const struct nmk_model_term *t = &b->bench->model.terms[b->demand->first + k];
-        if (!nmk_side_set(&b->sides[k], b->bench, t, cells_of(b, t->unknown), share))
+        if (!nmk_side_set(&b->sides[k], b->bench, t, cells_of(b, t->unknown), b->demand->number_unit, share))
             return false;
     }
     return true;

@@ -104,6 +104,7 @@ static void draw(struct whole_case *c, const struct kind *k)
     c->unknown_count = 1 + biased_below(k->unknowns);
     c->demand_count = biased_below(k->demands + 1);
     c->has_costs = k->costs;
+    c->has_fineness = k->costs && !k->open; /* see whole.h on open unknowns */
     for (size_t j = 0; j < c->unknown_count; j++) {
         struct case_unknown *u = &c->unknowns[j];
         draw_unknown(u, k);
@@ -143,15 +144,18 @@ static void require(bool right, const char *what, unsigned long number, const st
     biased_check(false, number, what, NULL, NULL);
 }
 
-/* Beyond the numbers tried there may be something better: then the answer must be allowed and beat all that was tried. */
-static void try_case(struct whole_case *c, const struct kind *k, unsigned long number, size_t *feasible)
+/* With unknowns open above a few of these problems, far from any design, take very long: they are counted.
+ * Beyond the numbers tried there may be something better: then the answer must be allowed and beat all that was tried. */
+static void try_case(struct whole_case *c, const struct kind *k, unsigned long number, size_t *feasible, size_t *undecided)
 {
     int64_t best[CASE_UNKNOWNS];
     struct nmk_whole_answer answer = {0};
     c->problem.most_steps = 3000000;
     enum nmk_status status = nmk_whole_solve(&answer, &c->problem);
-    if (k->open && (status == NMK_BUDGET || status == NMK_OVERFLOW))
+    if (k->open && status == NMK_BUDGET) {
+        ++*undecided;
         return;
+    }
     bool any = case_best(best, c, k->reach);
     require(status == NMK_OK, nmk_status_name(status), number, c, &answer, any ? best : NULL);
     *feasible += answer.feasible;
@@ -177,13 +181,14 @@ static void try_kind(const struct kind *k, unsigned long usual)
 {
     struct whole_case *c = malloc(sizeof *c);
     unsigned long cases = biased_cases(usual);
-    size_t feasible = 0;
+    size_t feasible = 0, undecided = 0;
     assert_non_null(c);
     for (unsigned long n = 0; n < cases; n++) {
         draw(c, k);
-        try_case(c, k, n, &feasible);
+        try_case(c, k, n, &feasible, &undecided);
     }
     printf("# %zu of %lu have an answer\n", feasible, cases);
+    assert_true(undecided <= 1 + cases / 500);
     assert_true(cases < 200 || (feasible > cases / 20 && feasible < cases));
     free(c);
 }

@@ -72,7 +72,7 @@ static void cost_of(int64_t parts[3], const struct whole_case *c, size_t j, int6
         return;
     int64_t off = x - nearest(u);
     parts[0] = off > u->within || -off > u->within;
-    for (int k = 1; k <= 4; k++)
+    for (int k = 1; k <= 4 && c->has_fineness; k++)
         parts[1] += x % (1 << k) != 0;
     parts[2] = off != 0;
 }
