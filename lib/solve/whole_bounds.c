@@ -156,7 +156,7 @@ static bool set_interval(struct nmk_model *m, struct queue *q, size_t unknown, w
 {
     if (low == m->low[unknown] && high == m->high[unknown])
         return true;
-    if (low > high)
+    if (low > high && high != NMK_MODEL_OPEN)
         return false;
     int64_t near_low = low > NMK_MODEL_FAR ? NMK_MODEL_FAR : clamp(low); /* beyond it nothing is looked for */
     int64_t near_high = high > NMK_MODEL_FAR ? NMK_MODEL_OPEN : clamp(high);
