@@ -201,10 +201,10 @@ demo: deps-demo ## install what is missing, build, and show the built-in example
 	@$(BUILD)/nearmark demo
 
 check: deps ## install what is missing, build, and run every test
-	@BUILD=$(BUILD) MAKE='$(MAKE)' $(PYTHON) tests/run
+	@BUILD='$(BUILD)' $(PYTHON) tests/run
 
 mutants: ## plant the bugs of tests/mutants one by one; each must be caught
-	@BUILD=$(BUILD) MAKE='$(MAKE)' $(PYTHON) tests/mutants/run
+	@BUILD='$(BUILD)' $(PYTHON) tests/mutants/run
 
 bench: benches program ## build and run the benchmarks
 	@for b in $(BENCHES); do echo "== $$b"; $$b || exit 1; done
