@@ -230,6 +230,29 @@ void make_dense(struct made *m, size_t n, size_t degree, int64_t width, uint64_t
     finish(m);
 }
 
+static void append(struct made *m, const struct made *from)
+{
+    size_t unknowns = m->problem.unknown_count, demands = m->problem.demand_count;
+    memcpy(m->unknowns + unknowns, from->unknowns, from->problem.unknown_count * sizeof *m->unknowns);
+    memcpy(m->demands + demands, from->demands, from->problem.demand_count * sizeof *m->demands);
+    memcpy(m->terms + demands * TERMS, from->terms, from->problem.demand_count * TERMS * sizeof *m->terms);
+    for (size_t i = demands; i < demands + from->problem.demand_count; i++) {
+        m->demands[i].terms = m->terms + i * TERMS;
+        for (size_t k = 0; k < m->demands[i].count; k++)
+            m->terms[i * TERMS + k].unknown += unknowns;
+    }
+    m->problem.unknown_count += from->problem.unknown_count;
+    m->problem.demand_count += from->problem.demand_count;
+}
+
+void make_pair(struct made *m, const struct made *a, const struct made *b)
+{
+    start(m, a->problem.unknown_count + b->problem.unknown_count, a->problem.demand_count + b->problem.demand_count);
+    append(m, a);
+    append(m, b);
+    finish(m);
+}
+
 void make_clear(struct made *m)
 {
     free(m->unknowns);

@@ -26,6 +26,8 @@ void make_grid(struct made *m, size_t rows, size_t columns, uint64_t seed);
 /* n unknowns, each with `degree` demands on it on average, on 2 or 3 unknowns, round a hidden answer,
  * with `width` tenths between the bounds. */
 void make_dense(struct made *m, size_t n, size_t degree, int64_t width, uint64_t seed);
+/* Both side by side. */
+void make_pair(struct made *m, const struct made *a, const struct made *b);
 void make_clear(struct made *m);
 
 #endif
