@@ -153,7 +153,7 @@ $(BUILD)/libexec/nearmark-draw: $(call objects_of,$(BACKEND_SRC)) $(BUILD)/tools
 $(TESTS): $(BUILD)/%: $(BUILD)/%.o $(TEST_PARTS)
 	$(LINK) $(TEST_LIBS) -lcmocka -o $@
 $(BENCHES) $(ORACLES): $(BUILD)/%: $(BUILD)/%.o $(TEST_PARTS)
-	$(LINK) $(TEST_LIBS) -o $@
+	$(LINK) $(TEST_LIBS) $(shell sed -n 's,^ \* libs: \(.*[^ */]\)[ */]*$$,\1,p' $*.c) -o $@
 $(REPLAYS): $(BUILD)/tests/fuzz/replay_%: $(BUILD)/tests/fuzz/fuzz_%.o $(call objects_of,$(REPLAY_SRC)) $(TEST_PARTS)
 	$(LINK) $(TEST_LIBS) -o $@
 $(FUZZERS): $(BUILD)/%: $(BUILD)/%.o $(TEST_PARTS)
