@@ -19,6 +19,7 @@
 #include "nearmark/rules.h"
 #include "nearmark/settle.h"
 #include "nearmark/sheet.h"
+#include "nearmark/slips.h"
 #include "nearmark/status.h"
 #include "nearmark/weight.h"
 #include "nearmark/whole.h"

@@ -2,32 +2,26 @@
 
 #include <string.h>
 
-#include "report/letters.h"
+#include "nearmark/slips.h"
 
 struct near_name near_name_begin(const char *word, size_t size)
 {
-    struct near_name near = {.best = NULL};
-    if (size >= sizeof near.word)
-        size = sizeof near.word - 1;
-    memcpy(near.word, word, size);
-    near.distance = 1 + (size > 2 ? (size + 2) / 3 : 1);
-    return near;
+    return (struct near_name){.word = word, .size = size, .slips = nmk_slips_allowed(size) + 1};
 }
 
 /* A beginning of the name counts as near, too: `edit` for `edition`. */
-static size_t distance_of(const struct near_name *near, const char *name)
+static size_t slips_of(const struct near_name *near, const char *name)
 {
-    size_t size = strlen(near->word);
-    if (size >= 3 && !strncmp(name, near->word, size))
+    if (near->size >= 3 && !strncmp(name, near->word, near->size))
         return 1;
-    return letters_distance(near->word, name, near->distance);
+    return nmk_slips_count(near->word, near->size, name, strlen(name), near->slips);
 }
 
 void near_name_offer(struct near_name *near, const char *name)
 {
-    size_t distance = distance_of(near, name);
-    if (distance >= near->distance)
+    size_t slips = slips_of(near, name);
+    if (slips >= near->slips)
         return;
-    near->distance = distance;
+    near->slips = slips;
     near->best = name;
 }

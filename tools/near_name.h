@@ -5,8 +5,9 @@
 #include <stddef.h>
 
 struct near_name {
-    char word[128];
-    size_t distance;  /* the least so far; a name further away than a third of the word is not near */
+    const char *word; /* borrowed */
+    size_t size;
+    size_t slips;     /* of the best so far; at first one more than are allowed */
     const char *best; /* borrowed; NULL: none is near */
 };
 

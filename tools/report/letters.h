@@ -22,7 +22,4 @@ int letter_width(struct letter l); /* columns: 0, 1 or 2 */
 /* A copy in which every control character, tab and invalid byte is U+FFFD. The caller's (store_free). */
 __attribute__((returns_nonnull)) char *letters_plain(const char *text, size_t size);
 int letters_width(const char *text);
-/* Edit distance with neighbours exchanged counting one; more than `most`: most + 1. Letters, case set aside in ASCII. */
-size_t letters_distance(const char *a, const char *b, size_t most);
-
 #endif

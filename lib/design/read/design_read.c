@@ -6,6 +6,7 @@
 #include "base/diagnose.h"
 #include "base/memory.h"
 #include "design/read/reader.h"
+#include "nearmark/slips.h"
 
 /* "design" TEXT */
 static bool read_title(struct nmk_reader *r, size_t at)
@@ -52,10 +53,10 @@ bool nmk_read_is_keyword(const struct nmk_reader *r)
 static const struct statement *near_statement(const struct nmk_reader *r)
 {
     const struct statement *best = NULL;
-    size_t size = r->token.size, most = nmk_names_allowed(size);
+    size_t size = r->token.size, most = nmk_slips_allowed(size);
     for (size_t i = 0; i < STATEMENTS && r->token.kind == NMK_T_WORD; i++) {
         size_t slips =
-            nmk_names_slips(r->source.text + r->token.at, size, statements[i].word, strlen(statements[i].word), most);
+            nmk_slips_count(r->source.text + r->token.at, size, statements[i].word, strlen(statements[i].word), most);
         if (slips < most || (slips == most && !best)) {
             best = &statements[i];
             most = slips;

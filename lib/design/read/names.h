@@ -49,10 +49,5 @@ struct nmk_name *nmk_names_add(struct nmk_names *names, struct nmk_name name);
  * NULL where none is near. Of equally near ones the one defined first. */
 const struct nmk_name *nmk_names_near(struct nmk_names *names, size_t scope, enum nmk_named wanted, const char *text,
                                       size_t size);
-/* The number of slips (a character wrong, lost, added, or two exchanged) between two texts in UTF-8, capital letters of
- * ASCII counting as small; more than `most`: any number above it. */
-size_t nmk_names_slips(const char *a, size_t a_size, const char *b, size_t b_size, size_t most);
-/* How many slips a text of that size may have and still be recognised. */
-size_t nmk_names_allowed(size_t size);
 
 #endif

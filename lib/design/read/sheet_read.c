@@ -7,6 +7,7 @@
 #include "base/text.h"
 #include "design/read/reader.h"
 #include "length/glyph.h"
+#include "nearmark/slips.h"
 #include "nearmark/weight.h"
 
 /* The end of what stands at `at` without a space. */
@@ -48,9 +49,9 @@ static bool read_size(struct nmk_reader *r, struct nmk_sheet *out)
 static const char *near_of(const char *text, size_t size, const char *(*name)(size_t), size_t count)
 {
     const char *best = NULL;
-    size_t most = nmk_names_allowed(size + 1);
+    size_t most = nmk_slips_allowed(size + 1);
     for (size_t i = 0; i < count; i++) {
-        size_t slips = nmk_names_slips(text, size, name(i), strlen(name(i)), most);
+        size_t slips = nmk_slips_count(text, size, name(i), strlen(name(i)), most);
         if (slips < most || (slips == most && !best)) {
             best = name(i);
             most = slips;

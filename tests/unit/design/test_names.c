@@ -11,33 +11,6 @@
 #include "base/memory.h"
 #include "design/read/names.h"
 
-static size_t slips(const char *a, const char *b)
-{
-    return nmk_names_slips(a, strlen(a), b, strlen(b), 50);
-}
-
-static void slips_are_counted(void **state)
-{
-    (void)state;
-    assert_int_equal(slips("wall", "wall"), 0);
-    assert_int_equal(slips("wall", "Wall"), 0); /* a capital letter is no slip */
-    assert_int_equal(slips("", "wall"), 4);
-    assert_int_equal(slips("wal", "wall"), 1);
-    assert_int_equal(slips("walll", "wall"), 1);
-    assert_int_equal(slips("wakl", "wall"), 1);
-    assert_int_equal(slips("wlal", "wall"), 1); /* two exchanged */
-    assert_int_equal(slips("awll", "wall"), 1);
-    assert_int_equal(slips("lwal", "wall"), 2);
-    assert_int_equal(slips("ca", "abc"), 3);                  /* the optimal string alignment distance */
-    assert_int_equal(slips("kitten", "sitting"), 3);          /* the usual example of an edit distance; from memory */
-    assert_int_equal(slips("h\xC3\xB6he", "hohe"), 1);        /* letters are counted, not bytes */
-    assert_int_equal(slips("\xE7\xAE\xB1", "\xE7\xAE\xB2"), 1);
-    assert_true(nmk_names_slips("abcdef", 6, "a", 1, 2) > 2);
-    char longer[100];
-    memset(longer, 'a', sizeof longer);
-    assert_true(nmk_names_slips(longer, 100, longer, 100, 3) > 3); /* too long to be compared letter by letter */
-}
-
 static struct nmk_name *add(struct nmk_names *names, size_t scope, const char *text, enum nmk_named is, size_t index)
 {
     return nmk_names_add(names, (struct nmk_name){.text = text, .size = strlen(text), .scope = scope, .is = is, .index = index});
@@ -110,7 +83,6 @@ static void the_nearest_name_is_found(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(slips_are_counted),
         cmocka_unit_test(names_stand_in_scopes),
         cmocka_unit_test(many_names_are_kept),
         cmocka_unit_test(the_nearest_name_is_found),
