@@ -90,7 +90,8 @@ static void test_nothing_in_it_turns_text_round(void **state)
     /* U+200D, 200E, 2027, 2028, 202E, 202F, 2065, 2066, 2069, 206A; a beginning of one at the end */
     static const char source[] = "\xE2\x80\x8D\xE2\x80\x8E\xE2\x80\xA7\xE2\x80\xA8\xE2\x80\xAE\xE2\x80\xAF"
                                  "\xE2\x81\xA5\xE2\x81\xA6\xE2\x81\xA9\xE2\x81\xAA\xE2\x80";
-    nmk_diagnostics_add(list, false, "error", here, source, sizeof source - 1, "", NULL);
+    nmk_diagnostics_add(list, false, "error", here, source, sizeof source - 1, "\xE2\x80\xAE", NULL);
+    assert_string_equal(nmk_diagnostics_get(list, 0)->message, "\xEF\xBF\xBD");
     assert_string_equal(nmk_diagnostics_get(list, 0)->source,
                         "\xE2\x80\x8D\xEF\xBF\xBD\xE2\x80\xA7\xEF\xBF\xBD\xEF\xBF\xBD\xE2\x80\xAF"
                         "\xE2\x81\xA5\xEF\xBF\xBD\xEF\xBF\xBD\xE2\x81\xAA\xE2\x80");
