@@ -278,8 +278,13 @@ static bool refuse_command(const char *word)
     return false;
 }
 
+/* `help`, `help cuts`: as --help. */
 static bool take_word(struct call *call, const char *word)
 {
+    if (!call->command && !call->given[OPTION_HELP] && !strcmp(word, "help")) {
+        call->given[OPTION_HELP] = true;
+        return true;
+    }
     if (!call->command) {
         call->command = command_find(word);
         return call->command || refuse_command(word);
