@@ -63,7 +63,8 @@ static struct nmk_sum sum_of(const struct finder *f, const struct nmk_model_dema
 
 static void keep_above(struct nmk_linear_bounds *b, int64_t low)
 {
-    if (low < -NMK_MODEL_FAR || low > NMK_MODEL_FAR || (b->has_low && b->low >= low))
+    low = low > NMK_MODEL_FAR ? NMK_MODEL_FAR : low;
+    if (low < -NMK_MODEL_FAR || (b->has_low && b->low >= low))
         return;
     b->has_low = true;
     b->low = low;
@@ -71,7 +72,8 @@ static void keep_above(struct nmk_linear_bounds *b, int64_t low)
 
 static void keep_below(struct nmk_linear_bounds *b, int64_t high)
 {
-    if (high < -NMK_MODEL_FAR || high > NMK_MODEL_FAR || (b->has_high && b->high <= high))
+    high = high < -NMK_MODEL_FAR ? -NMK_MODEL_FAR : high;
+    if (high > NMK_MODEL_FAR || (b->has_high && b->high <= high))
         return;
     b->has_high = true;
     b->high = high;

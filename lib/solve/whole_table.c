@@ -13,6 +13,7 @@ enum { LONG_TERMS = 3, LONG_TABLE = 600 }; /* with more terms and combinations, 
 #endif
 enum {
     MEMO = 16,
+    GRID_STEPS = 8,
     MOST_ASKED = 1000 /* a wide cell between crossed sure bounds over more sums than this counts as sure */
 };
 #define MOST_COMBINATIONS ((uint64_t)1 << 26)
@@ -29,6 +30,8 @@ struct builder {
     struct nmk_side *sides;
     size_t side_count;
     bool is_exact; /* the sides hold rationals */
+    struct nmk_sum rest; /* what the sides from the third on can add */
+    int64_t grid;        /* wide partial sums are rounded outwards to its multiples, so that they are few */
     int64_t memo_sum[MEMO];
     uint32_t memo_grade[MEMO];
     bool has_memo[MEMO];
@@ -225,6 +228,24 @@ static int compare_sums(const void *a, const void *b)
     return x->like != y->like ? (x->like < y->like ? -1 : 1) : 0;
 }
 
+/* A wide sum stands for its best number anyway: cut off what can no longer be allowed, and made a little wider. A single
+ * number stays what it is. */
+static struct nmk_sum coarsen(const struct builder *b, struct nmk_sum s)
+{
+    if (s.low == s.high || b->modulus)
+        return s;
+    const struct nmk_model_demand *d = b->demand;
+    if (d->must_least != INT64_MIN && b->rest.high < NMK_SUM_OPEN && s.low < d->must_least - b->rest.high)
+        s.low = d->must_least - b->rest.high;
+    if (d->must_most != INT64_MAX && b->rest.low > -NMK_SUM_OPEN && s.high > d->must_most - b->rest.low)
+        s.high = d->must_most - b->rest.low;
+    if (s.low > -NMK_SUM_OPEN)
+        s.low = nmk_sum_clamp(nmk_sum_round_down(s.low, 0, b->grid));
+    if (s.high < NMK_SUM_OPEN)
+        s.high = nmk_sum_clamp(nmk_sum_round_up(s.high, 0, b->grid));
+    return s;
+}
+
 static struct nmk_sum pair_sum(const struct builder *b, uint32_t i, uint32_t j)
 {
     struct nmk_sum s = nmk_sum_add(b->sides[0].sums[i], b->sides[1].sums[j]);
@@ -232,40 +253,56 @@ static struct nmk_sum pair_sum(const struct builder *b, uint32_t i, uint32_t j)
         s.low = s.high = s.low % b->modulus;
     if (!b->modulus)
         s.like %= b->demand->number_unit;
-    return s;
+    return coarsen(b, s);
 }
 
-/* What the sides from the third on can add. */
-static struct nmk_sum rest_of(const struct builder *b)
+static struct nmk_sum ends_of(const struct nmk_side *side)
 {
-    struct nmk_sum rest = {0, 0, 0};
-    for (size_t k = 2; k < b->side_count; k++) {
-        struct nmk_sum ends = b->sides[k].sums[0];
-        for (uint32_t c = 1; c < b->sides[k].cells; c++) {
-            struct nmk_sum s = b->sides[k].sums[c];
-            ends = (struct nmk_sum){s.low < ends.low ? s.low : ends.low, s.high > ends.high ? s.high : ends.high, 0};
-        }
-        rest = nmk_sum_add(rest, ends);
+    struct nmk_sum ends = side->sums[0];
+    for (uint32_t c = 1; c < side->cells; c++) {
+        ends.low = side->sums[c].low < ends.low ? side->sums[c].low : ends.low;
+        ends.high = side->sums[c].high > ends.high ? side->sums[c].high : ends.high;
     }
-    return rest;
+    return ends;
+}
+
+static void set_rest(struct builder *b)
+{
+    b->rest = (struct nmk_sum){0, 0, 0};
+    for (size_t k = 2; k < b->side_count; k++)
+        b->rest = nmk_sum_add(b->rest, ends_of(&b->sides[k]));
+}
+
+/* A few steps of the grid over all single sums. */
+static void set_grid(struct builder *b)
+{
+    int64_t low = INT64_MAX, high = INT64_MIN;
+    for (int side = 0; side < 2; side++)
+        for (uint32_t c = 0; c < b->sides[side].cells; c++) {
+            struct nmk_sum s = b->sides[side].sums[c];
+            if (s.low != s.high)
+                continue;
+            low = s.low < low ? s.low : low;
+            high = s.high > high ? s.high : high;
+        }
+    b->grid = low < high ? (high - low) / GRID_STEPS + 1 : 1;
 }
 
 /* Can the demand still be met with this partial sum? */
-static bool is_of_use(const struct builder *b, struct nmk_sum s, struct nmk_sum rest)
+static bool is_of_use(const struct builder *b, struct nmk_sum s)
 {
     if (b->modulus)
         return true;
-    s = nmk_sum_add(s, rest);
+    s = nmk_sum_add(s, b->rest);
     return s.high >= b->demand->must_least && s.low <= b->demand->must_most;
 }
 
 static uint32_t collect_sums(const struct builder *b, struct nmk_sum *sums)
 {
-    struct nmk_sum rest = rest_of(b);
     size_t count = 0, kept = 0;
     for (uint32_t i = 0; i < b->sides[0].cells; i++)
         for (uint32_t j = 0; j < b->sides[1].cells; j++)
-            if (is_of_use(b, pair_sum(b, i, j), rest))
+            if (is_of_use(b, pair_sum(b, i, j)))
                 sums[count++] = pair_sum(b, i, j);
     qsort(sums, count, sizeof *sums, compare_sums);
     for (size_t k = 0; k < count; k++)
@@ -295,6 +332,8 @@ static bool join_two(struct builder *b)
     uint64_t pairs = (uint64_t)b->sides[0].cells * b->sides[1].cells;
     if (pairs > MOST_COMBINATIONS)
         return nmk_work_fail(&b->bench->work, NMK_TOO_LARGE);
+    set_rest(b);
+    set_grid(b);
     struct nmk_side sum = {0};
     sum.sums = nmk_memory_new((size_t)pairs + 1, sizeof *sum.sums);
     sum.cells = collect_sums(b, sum.sums);
