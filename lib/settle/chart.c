@@ -15,8 +15,8 @@ struct found { /* what a part settles to at one key */
     uint64_t hash;
     bool feasible;
     enum nmk_state state;
-    int64_t *marks; /* by length of the part */
-    size_t *bad, bad_count;
+    int64_t *marks; /* by length of the part; NULL where it was only seen that it can be met, beside one that cannot */
+    size_t *bad, bad_count; /* not feasible: a smallest conflict */
 };
 
 struct nmk_chart {
@@ -27,6 +27,7 @@ struct nmk_chart {
     enum nmk_unit step_unit;
     struct nmk_settle_options options;
     struct nmk_parts *parts; /* made with the first row: they do not depend on sizes */
+    bool whole;              /* ... but where a measure multiplies a length they may: then each row is settled as one */
     struct found **table;    /* open addressing */
     size_t table_size, table_used;
     struct nmk_text key;
@@ -104,25 +105,27 @@ static struct found *remember(struct nmk_chart *c, size_t part, const struct nmk
 
 /* ---- one row ---- */
 
-/* Which parts are known at the present sizes? true: all, or one that cannot be met. */
+/* Which parts are known at the present sizes? true: all, as far as the row needs: where one cannot be met no marks. */
 static bool look_up(struct nmk_chart *c, const struct nmk_draft *draft)
 {
-    bool all = true, stuck = false;
+    bool all = true, marked = true, stuck = false;
     for (size_t i = 0; i < c->parts->count; i++) {
         nmk_part_key(&c->key, &c->parts->all[i], draft);
         c->row[i] = *place_of(c, i, nmk_text_get(&c->key), c->key.size, hash_of(i, &c->key));
         all &= c->row[i] != NULL;
+        marked &= c->row[i] && (c->row[i]->marks || !c->row[i]->feasible);
         stuck |= c->row[i] && !c->row[i]->feasible;
     }
-    return all || stuck;
+    return all && (marked || stuck);
 }
 
 static void harvest(struct nmk_chart *c, size_t i, const struct nmk_settled *s)
 {
     const struct nmk_part *part = &c->parts->all[i];
-    struct found *f = c->row[i] = remember(c, i, s->draft);
+    struct found *f = c->row[i] ? c->row[i] : (c->row[i] = remember(c, i, s->draft));
     f->feasible = true;
     f->marks = nmk_memory_new(part->length_count, sizeof *f->marks);
+    nmk_memory_free(f->bad);
     f->bad = nmk_memory_new(part->demand_count, sizeof *f->bad);
     for (size_t k = 0; k < part->length_count; k++) {
         bool choice = nmk_design_length(c->design, part->lengths[k])->kind == NMK_LENGTH_CHOICE;
@@ -136,27 +139,26 @@ static void harvest(struct nmk_chart *c, size_t i, const struct nmk_settled *s)
     }
 }
 
-/* Nothing meets all demands: the part of the smallest conflict cannot be met, and that is all that needs to be known. */
-static enum nmk_status harvest_conflict(struct nmk_chart *c, const struct nmk_settled *s)
+/* Nothing meets all demands: of each part that is not known, whether it can be met, and if not its smallest conflict. */
+static enum nmk_status harvest_conflict(struct nmk_chart *c, size_t i, const struct nmk_settled *s)
 {
-    struct nmk_conflict *conflict;
-    enum nmk_status status = nmk_conflict_new(&conflict, s);
-    if (status != NMK_OK)
-        return status;
-    size_t part = 0, count = nmk_conflict_count(conflict);
-    for (size_t i = 0; count && i < c->parts->count; i++)
-        for (size_t k = 0; k < c->parts->all[i].demand_count; k++)
-            if (c->parts->all[i].demands[k] == nmk_conflict_member(conflict, 0)->demand)
-                part = i;
-    struct found *f = c->row[part] ? NULL : remember(c, part, s->draft);
-    if (f) {
-        c->row[part] = f;
-        f->bad = nmk_memory_new(count, sizeof *f->bad);
-        for (size_t i = 0; i < count; i++)
-            f->bad[f->bad_count++] = nmk_conflict_member(conflict, i)->demand;
+    const struct nmk_part *part = &c->parts->all[i];
+    bool *among = nmk_memory_new(s->demand_count, sizeof *among), *in = nmk_memory_new(s->demand_count, sizeof *in);
+    bool feasible;
+    for (size_t k = 0; k < part->demand_count; k++)
+        among[part->demands[k]] = true;
+    enum nmk_status status = nmk_conflict_among(in, &feasible, s, among);
+    if (status == NMK_OK) {
+        struct found *f = c->row[i] = remember(c, i, s->draft);
+        f->feasible = feasible;
+        f->bad = nmk_memory_new(part->demand_count, sizeof *f->bad);
+        for (size_t k = 0; k < part->demand_count; k++)
+            if (in[part->demands[k]])
+                f->bad[f->bad_count++] = part->demands[k];
     }
-    nmk_conflict_free(conflict);
-    return NMK_OK;
+    nmk_memory_free(among);
+    nmk_memory_free(in);
+    return status;
 }
 
 /* Settles the present sizes with mats unbound and remembers what was found for each part. */
@@ -172,11 +174,12 @@ static enum nmk_status find_row(struct nmk_chart *c, const struct nmk_draft *dra
         forget(c);
         look_up(c, draft);
     }
-    if (!settled->holds_together)
-        status = harvest_conflict(c, settled);
-    for (size_t i = 0; settled->holds_together && i < c->parts->count; i++)
-        if (!c->row[i])
+    for (size_t i = 0; i < c->parts->count && status == NMK_OK; i++) {
+        if (settled->holds_together && !(c->row[i] && c->row[i]->marks))
             harvest(c, i, settled);
+        else if (!c->row[i])
+            status = harvest_conflict(c, i, settled);
+    }
     nmk_settled_free(settled);
     return status;
 }
@@ -187,24 +190,52 @@ static int by_number(const void *a, const void *b)
     return x < y ? -1 : x > y;
 }
 
-static void join_row(struct nmk_chart_row *row, struct nmk_chart *c)
+/* The smaller conflict, of two equally small ones the first in file order. */
+static bool is_smaller(const struct found *a, const struct found *b)
 {
-    *row = (struct nmk_chart_row){.holds_together = true};
+    size_t i = 0;
+    if (!b || a->bad_count != b->bad_count)
+        return !b || a->bad_count < b->bad_count;
+    while (i < a->bad_count && a->bad[i] == b->bad[i])
+        i++;
+    return i < a->bad_count && a->bad[i] < b->bad[i];
+}
+
+static void join_conflict(struct nmk_chart *c)
+{
+    const struct found *smallest = NULL;
+    for (size_t i = 0; i < c->parts->count; i++)
+        if (!c->row[i]->feasible && is_smaller(c->row[i], smallest))
+            smallest = c->row[i];
+    c->bad_count = smallest->bad_count;
+    if (c->bad_count)
+        memcpy(c->bad, smallest->bad, c->bad_count * sizeof *c->bad);
+}
+
+static void join_marks(struct nmk_chart_row *row, struct nmk_chart *c)
+{
     c->bad_count = 0;
-    for (size_t i = 0; i < c->parts->count && row->holds_together; i++)
-        row->holds_together = !c->row[i] || c->row[i]->feasible;
     for (size_t i = 0; i < c->parts->count; i++) {
         const struct found *f = c->row[i];
-        if (!f || f->feasible != row->holds_together)
-            continue;
         row->state = f->state > row->state ? f->state : row->state;
-        for (size_t k = 0; f->feasible && k < c->parts->all[i].length_count; k++)
+        for (size_t k = 0; k < c->parts->all[i].length_count; k++)
             c->marks[c->parts->all[i].lengths[k]] = f->marks[k];
         for (size_t k = 0; k < f->bad_count; k++)
             c->bad[c->bad_count++] = f->bad[k];
     }
     if (c->bad_count)
         qsort(c->bad, c->bad_count, sizeof *c->bad, by_number);
+}
+
+static void join_row(struct nmk_chart_row *row, struct nmk_chart *c)
+{
+    *row = (struct nmk_chart_row){.holds_together = true};
+    for (size_t i = 0; i < c->parts->count && row->holds_together; i++)
+        row->holds_together = c->row[i]->feasible;
+    if (row->holds_together)
+        join_marks(row, c);
+    else
+        join_conflict(c);
     row->marks = row->holds_together ? c->marks : NULL;
     row->bad = c->bad;
     row->bad_count = c->bad_count;
@@ -230,7 +261,8 @@ static bool mats_are_whole(const struct nmk_chart *c, const struct nmk_draft *dr
     return whole;
 }
 
-/* A mat came out below one mark: its parts are bound after all, and the row is settled as one. */
+/* A mat came out below one mark, so that its parts are bound after all, or the parts are not known: the row is settled as
+ * one. */
 static enum nmk_status settle_bound(struct nmk_chart_row *row, struct nmk_chart *c, const struct nmk_draft *draft, struct nmk_diagnostics *list)
 {
     struct nmk_settled *s;
@@ -275,8 +307,10 @@ static enum nmk_status make_parts(struct nmk_chart *c, const struct nmk_draft *d
     if (status != NMK_OK)
         return status;
     nmk_marking_new(&marking, &(struct nmk_marking_plan){.draft = draft, .clearances = clearances, .options = &c->options,
-                                                         .mats_unbound = true});
+                                                         .mats_unbound = !nmk_draft_edition(draft)->as_designed});
     nmk_parts_new(&c->parts, clearances, marking);
+    for (size_t i = 0; i < clearances->count; i++)
+        c->whole |= clearances->all[i].fixes;
     keep_mats(c, marking);
     c->row = nmk_memory_new(c->parts->count, sizeof(struct found *));
     nmk_marking_free(marking);
@@ -325,6 +359,23 @@ void nmk_chart_free(struct nmk_chart *chart)
     nmk_memory_free(chart);
 }
 
+static enum nmk_status settle_row(struct nmk_chart_row *row, struct nmk_chart *c, const struct nmk_draft *draft, struct nmk_diagnostics *list)
+{
+    struct nmk_chart_row joined = {0};
+    enum nmk_status status = NMK_OK;
+    if (c->whole)
+        return settle_bound(row, c, draft, list);
+    if (!look_up(c, draft))
+        status = find_row(c, draft, list);
+    if (status != NMK_OK)
+        return status;
+    join_row(&joined, c);
+    if (joined.holds_together && !nmk_draft_edition(draft)->as_designed && !mats_are_whole(c, draft))
+        return settle_bound(row, c, draft, list);
+    *row = joined;
+    return NMK_OK;
+}
+
 enum nmk_status nmk_chart_settle(struct nmk_chart_row *row, struct nmk_chart *chart, struct nmk_diagnostics *list)
 {
     struct nmk_draft *draft;
@@ -336,12 +387,8 @@ enum nmk_status nmk_chart_settle(struct nmk_chart_row *row, struct nmk_chart *ch
         return status;
     if (!chart->parts)
         status = make_parts(chart, draft, list);
-    if (status == NMK_OK && !look_up(chart, draft))
-        status = find_row(chart, draft, list);
     if (status == NMK_OK)
-        join_row(row, chart);
-    if (status == NMK_OK && row->holds_together && !nmk_draft_edition(draft)->as_designed && !mats_are_whole(chart, draft))
-        status = settle_bound(row, chart, draft, list);
+        status = settle_row(row, chart, draft, list);
     nmk_draft_free(draft);
     return status;
 }

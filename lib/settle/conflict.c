@@ -23,8 +23,14 @@ enum { MOST_HALVINGS = 6 };
 struct finder {
     const struct nmk_settled *settled;
     struct nmk_subset subset;
+    const bool *among; /* the demands that are asked about; NULL: all */
     bool *in, *met, *trial;
 };
+
+static bool is_asked(const struct finder *f, size_t demand)
+{
+    return !f->among || f->among[demand];
+}
 
 /* Grows `trial`, which can be met, by each demand that can be met beside it; what then stays out is a removal. */
 static enum nmk_status grow(struct finder *f)
@@ -34,7 +40,7 @@ static enum nmk_status grow(struct finder *f)
     for (size_t i = 0; i < count; i++)
         f->trial[i] |= f->met[i];
     for (size_t i = 0; i < count && status == NMK_OK; i++) {
-        if (f->trial[i])
+        if (f->trial[i] || !is_asked(f, i))
             continue;
         bool feasible = false;
         f->trial[i] = true;
@@ -46,6 +52,7 @@ static enum nmk_status grow(struct finder *f)
     return status;
 }
 
+/* f->in: a smallest conflict. Those that are asked about must be one. */
 static enum nmk_status find_smallest(struct finder *f)
 {
     size_t count = f->subset.count;
@@ -62,7 +69,7 @@ static enum nmk_status find_smallest(struct finder *f)
         if (status != NMK_OK)
             break;
         for (size_t i = 0; i < count; i++)
-            f->trial[i] = !f->trial[i];
+            f->trial[i] = !f->trial[i] && is_asked(f, i);
         nmk_hitting_add(&removals, f->trial);
     }
     nmk_hitting_clear(&removals);
@@ -141,29 +148,57 @@ static enum nmk_status find_finer(struct nmk_conflict *conflict, const struct nm
 
 /* ---- the conflict ---- */
 
+static struct nmk_marking *finder_init(struct finder *f, const struct nmk_settled *settled, const bool *among)
+{
+    struct nmk_marking *marking;
+    struct nmk_marking_plan plan = nmk_settled_plan(settled, true);
+    nmk_marking_new(&marking, &plan);
+    *f = (struct finder){.settled = settled, .among = among};
+    nmk_subset_init(&f->subset, nmk_marking_problem(marking), settled->demand_count);
+    f->in = nmk_memory_new(settled->demand_count, sizeof *f->in);
+    f->met = nmk_memory_new(settled->demand_count, sizeof *f->met);
+    f->trial = nmk_memory_new(settled->demand_count, sizeof *f->trial);
+    return marking;
+}
+
+static void finder_clear(struct finder *f, struct nmk_marking *marking)
+{
+    nmk_memory_free(f->in);
+    nmk_memory_free(f->met);
+    nmk_memory_free(f->trial);
+    nmk_subset_clear(&f->subset);
+    nmk_marking_free(marking);
+}
+
+enum nmk_status nmk_conflict_among(bool *in, bool *feasible, const struct nmk_settled *settled, const bool *among)
+{
+    struct finder f;
+    struct nmk_marking *marking = finder_init(&f, settled, among);
+    bool possible = false;
+    enum nmk_status status = nmk_subset_try(&possible, &f.subset, among, NULL);
+    if (status == NMK_OK && !possible)
+        status = find_smallest(&f);
+    if (status == NMK_OK) {
+        *feasible = possible;
+        memcpy(in, f.in, settled->demand_count * sizeof *in);
+    }
+    finder_clear(&f, marking);
+    return status;
+}
+
 enum nmk_status nmk_conflict_new(struct nmk_conflict **out, const struct nmk_settled *settled)
 {
     if (!out || !settled || settled->holds_together)
         return NMK_INVALID;
     struct nmk_conflict *conflict = nmk_memory_new(1, sizeof *conflict);
-    struct finder f = {.settled = settled};
-    struct nmk_marking *marking;
-    struct nmk_marking_plan plan = nmk_settled_plan(settled, true);
-    nmk_marking_new(&marking, &plan);
-    nmk_subset_init(&f.subset, nmk_marking_problem(marking), settled->demand_count);
-    f.in = nmk_memory_new(settled->demand_count, sizeof *f.in);
-    f.met = nmk_memory_new(settled->demand_count, sizeof *f.met);
-    f.trial = nmk_memory_new(settled->demand_count, sizeof *f.trial);
+    struct finder f;
+    struct nmk_marking *marking = finder_init(&f, settled, NULL);
     enum nmk_status status = find_smallest(&f);
     if (status == NMK_OK)
         status = list_members(conflict, &f);
     if (status == NMK_OK)
         status = find_finer(conflict, settled);
-    nmk_memory_free(f.in);
-    nmk_memory_free(f.met);
-    nmk_memory_free(f.trial);
-    nmk_subset_clear(&f.subset);
-    nmk_marking_free(marking);
+    finder_clear(&f, marking);
     if (status == NMK_OK)
         *out = conflict;
     else

@@ -46,6 +46,10 @@ struct nmk_settle_how {
 enum nmk_status nmk_settle_how(struct nmk_settled **out, const struct nmk_draft *draft, const struct nmk_settle_options *options,
                                const struct nmk_settle_how *how, struct nmk_diagnostics *list);
 
+/* Can these demands (by demand) be met together? If not, `in` tells which of them are a smallest conflict, the first in
+ * file order; else it is all false. */
+enum nmk_status nmk_conflict_among(bool *in, bool *feasible, const struct nmk_settled *settled, const bool *among);
+
 /* The plan of a marking for a settled result: what it was asked, with or without aims. */
 struct nmk_marking_plan nmk_settled_plan(const struct nmk_settled *settled, bool only_feasible);
 
