@@ -26,6 +26,11 @@ struct nmk_message {
     struct nmk_lex choices, values; /* aims 2 and 4; choices only if the net has any */
 };
 
+/* Files an entry (its number + 1) at a place that has none. */
+void nmk_message_put(struct nmk_message *message, uint64_t place, uint32_t entry);
+/* What is not in the arena. */
+void nmk_message_clear(struct nmk_message *message);
+
 static inline size_t nmk_message_hash(uint64_t place)
 {
     place *= UINT64_C(0x9E3779B97F4A7C15);

@@ -1,0 +1,57 @@
+/* whole_nest.h -- the loops over all combinations of an eliminated variable and its neighbours.
+ *
+ * A level is one loop, the eliminated variable's the outermost. Each source (a table or message that mentions the
+ * variable) has a running place in its table, moved on by the loops of its variables; it is looked up at the level at
+ * which the last of them is fixed. The outgoing message has a running place too. */
+#ifndef LIB_SOLVE_WHOLE_NEST_H
+#define LIB_SOLVE_WHOLE_NEST_H
+
+#include "solve/whole_message.h"
+
+/* A factor or message in the bucket of x. */
+struct nmk_nest_source {
+    const struct nmk_net_factor *factor;
+    const struct nmk_message *message;
+    const uint32_t *vars;
+    uint32_t count, missing; /* variables, and those without a place in the nest yet */
+    uint64_t at;             /* the running place */
+    uint32_t found;          /* entry + 1 of the present combination */
+};
+
+struct nmk_nest_move {
+    uint32_t source; /* source_count: the outgoing message */
+    uint64_t stride;
+};
+
+/* One loop of the nest. */
+struct nmk_nest_level {
+    uint32_t var, cells, cell;
+    size_t first_move, move_count, first_end, end_count;
+};
+
+struct nmk_nest {
+    const struct nmk_net *net;
+    uint32_t *level_of; /* of each variable, UINT32_MAX: not in the nest */
+    struct nmk_nest_source *sources;
+    size_t source_count, source_space;
+    struct nmk_nest_level *levels;
+    size_t level_count, level_space;
+    struct nmk_nest_move *moves; /* by level */
+    size_t move_space;
+    uint32_t *ends; /* sources, by the level at which they are complete */
+    size_t end_space;
+    uint64_t out_at; /* place in the outgoing message */
+};
+
+void nmk_nest_init(struct nmk_nest *nest, const struct nmk_net *net);
+void nmk_nest_clear(struct nmk_nest *nest);
+/* One of the two, the other NULL. */
+void nmk_nest_add(struct nmk_nest *nest, const struct nmk_net_factor *factor, const struct nmk_message *message);
+/* Lays out the loops for what was added, and leaves room for the outgoing message's move at each level but the first. */
+void nmk_nest_lay_out(struct nmk_nest *nest, uint32_t var);
+/* Empty again, for the next variable. */
+void nmk_nest_reset(struct nmk_nest *nest);
+/* The loop of a level goes on by `times` (modulo 2^64). */
+void nmk_nest_shift(struct nmk_nest *nest, const struct nmk_nest_level *level, uint64_t times);
+
+#endif
