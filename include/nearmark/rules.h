@@ -6,7 +6,7 @@
  * (2) Each length is sum times_m reading_m + plus marks. Multiples that are not whole are fractions; then the sum is
  *     rounded once, and that loss is one more error, shared by lengths with the same multiples.
  * (3) The constants, the ways of reading and rounding and the punches are settled together, each demand taken at the
- *     sizes in the ranges where it is weakest: a statement over all sizes, since everything is affine. */
+ *     true sizes in the ranges where it is weakest: a statement over all sizes, since everything is affine. */
 #ifndef NEARMARK_RULES_H
 #define NEARMARK_RULES_H
 

@@ -139,9 +139,10 @@ static void card_demand(struct nmk_carding *c, size_t i)
         card->chart_only |= c->chart_only[length];
         nmk_rat_div(&times, &d->terms[k].times, nmk_draft_step(c->draft));
         nmk_affine_scale(&scaled, &c->multiples[length], &times);
-        nmk_affine_add(&card->sizes, &card->sizes, &scaled);
+        nmk_affine_add(&card->readings, &card->readings, &scaled);
         add_named(&card->named, &c->multiples[length]);
     }
+    nmk_affine_add(&card->sizes, &card->sizes, &card->readings);
     nmk_carding_range(&card->lowest, &card->spread, c, &card->sizes);
     nmk_affine_clear(&scaled);
     nmk_rat_clear(&times);
@@ -185,16 +186,20 @@ static void settle_strips(struct nmk_carding *c)
 
 static void make_offs(struct nmk_carding *c)
 {
-    struct nmk_rat half = {0};
-    nmk_rat_set_frac(&half, 1, 2);
     c->offs = nmk_memory_new(c->measure_count, sizeof *c->offs);
-    for (size_t i = 0; i < c->measure_count; i++) {
-        const struct nmk_measure *m = nmk_design_measure(c->design, i);
-        if (m->has_range)
-            nmk_rat_mul(&c->offs[i], &c->reading_step, &half);
-        else
-            nmk_rat_set(&c->offs[i], &m->off);
-    }
+    for (size_t i = 0; i < c->measure_count; i++)
+        if (!nmk_design_measure(c->design, i)->has_range)
+            nmk_rat_set(&c->offs[i], &nmk_design_measure(c->design, i)->off);
+}
+
+/* How often half a reading step of a measure counts in a demand, in mm: with the reading's error at its upper end the
+ * reading, and what the lengths take of it, lies so far below the true size. */
+static void half_reading(struct nmk_rat *out, const struct nmk_carding *c, const struct nmk_affine_term *reading)
+{
+    struct nmk_rat half = {0};
+    nmk_rat_set_frac(&half, -1, 2);
+    nmk_rat_mul(&half, &half, &c->reading_step);
+    nmk_rat_mul(out, &half, &reading->times);
     nmk_rat_clear(&half);
 }
 
@@ -211,18 +216,28 @@ static struct nmk_rat *losses_of(const struct nmk_carding *c, size_t demand)
     return losses;
 }
 
+static void add_width(struct nmk_widths *widths, struct nmk_rat *width)
+{
+    nmk_rat_abs(width, width);
+    if (!nmk_rat_is_zero(width))
+        nmk_rat_swap(&widths->all[widths->count++], width);
+    nmk_rat_clear(width);
+}
+
 static void make_losses(struct nmk_carding *c)
 {
     c->losses = nmk_memory_new(c->demand_count, sizeof *c->losses);
     for (size_t i = 0; i < c->demand_count; i++) {
-        struct nmk_rat *losses = losses_of(c, i);
-        size_t count = 0;
-        for (size_t k = 0; k < c->group_count; k++) {
-            nmk_rat_abs(&losses[k], &losses[k]);
-            if (!nmk_rat_is_zero(&losses[k]))
-                nmk_rat_swap(&losses[count++], &losses[k]);
+        const struct nmk_affine *readings = &c->cards[i].readings;
+        struct nmk_rat *losses = losses_of(c, i), width = {0};
+        c->losses[i].all = nmk_memory_new(c->group_count + readings->count, sizeof width);
+        for (size_t k = 0; k < c->group_count; k++)
+            add_width(&c->losses[i], &losses[k]);
+        for (size_t k = 0; k < readings->count; k++) {
+            half_reading(&width, c, &readings->terms[k]);
+            add_width(&c->losses[i], &width);
         }
-        c->losses[i] = (struct nmk_widths){losses, count};
+        nmk_memory_free(losses);
     }
 }
 
@@ -304,12 +319,11 @@ static void add_term(struct nmk_whole_demand *d, size_t unknown, const struct nm
 /* The shifts of the nominal by ways of reading and rounding: (1). */
 static void add_ways(struct nmk_carding *c, struct nmk_whole_demand *d, size_t demand)
 {
-    struct nmk_affine own = {0};
+    const struct nmk_affine *readings = &c->cards[demand].readings;
     struct nmk_rat shift = {0};
-    own_measures(&own, c, demand);
-    for (size_t i = 0; i < own.count; i++) {
-        nmk_rat_mul(&shift, &own.terms[i].times, &c->offs[own.terms[i].name]);
-        add_term(d, c->first_reading + (size_t)own.terms[i].name, &shift);
+    for (size_t i = 0; i < readings->count; i++) {
+        half_reading(&shift, c, &readings->terms[i]);
+        add_term(d, c->first_reading + (size_t)readings->terms[i].name, &shift);
     }
     struct nmk_rat *losses = losses_of(c, demand);
     for (size_t k = 0; k < c->group_count; k++) {
@@ -317,7 +331,6 @@ static void add_ways(struct nmk_carding *c, struct nmk_whole_demand *d, size_t d
         nmk_rat_clear(&losses[k]);
     }
     nmk_memory_free(losses);
-    nmk_affine_clear(&own);
     nmk_rat_clear(&shift);
 }
 
@@ -494,7 +507,8 @@ enum nmk_status nmk_carding_new(struct nmk_carding **out, const struct nmk_draft
     c->draft = draft;
     c->options = options;
     c->clearances = clearances;
-    nmk_marking_new(&c->marking, &(struct nmk_marking_plan){.draft = draft, .clearances = clearances, .options = options});
+    nmk_marking_new(&c->marking, &(struct nmk_marking_plan){.draft = draft, .clearances = clearances, .options = options,
+                                                            .strips_apart = true});
     size_up(c);
     make_multiples(c);
     for (size_t i = 0; i < nmk_marking_problem(c->marking)->demand_count; i++)
@@ -542,6 +556,7 @@ static void free_cards(struct nmk_carding *c)
     for (size_t i = 0; i < nmk_marking_problem(c->marking)->demand_count; i++) {
         nmk_affine_clear(&c->cards[i].sizes);
         nmk_affine_clear(&c->cards[i].named);
+        nmk_affine_clear(&c->cards[i].readings);
         nmk_rat_clear(&c->cards[i].lowest);
         nmk_rat_clear(&c->cards[i].spread);
     }
@@ -565,7 +580,7 @@ void nmk_carding_free(struct nmk_carding *c)
     for (size_t i = 0; c->offs && i < c->measure_count; i++)
         nmk_rat_clear(&c->offs[i]);
     for (size_t i = 0; c->losses && i < c->demand_count; i++) {
-        for (size_t k = 0; k < c->group_count; k++)
+        for (size_t k = 0; k < c->losses[i].count; k++)
             nmk_rat_clear(&c->losses[i].all[k]);
         nmk_memory_free(c->losses[i].all);
     }

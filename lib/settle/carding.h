@@ -4,8 +4,9 @@
  *     a way of reading x and for each group of lengths with the same multiples, not all whole, a way of rounding y. x, y =
  *     -1, 0, 1: rounded up, to the nearest, down for x (the true size lies half a step below, at, above the reading in
  *     the middle), and down, to the nearest, up for y.
- * (2) With readings s, a demand's clearance is nominal(s) = v + sum A_m s_m, where A_m is what the lengths' multiples and
- *     the demand's own measures leave of s_m. Over the ranges it lies in [v + lowest, v + lowest + spread].
+ * (2) At true sizes s a demand's clearance is nominal(s) = v + sum A_m s_m, where A_m is what the lengths' multiples (of
+ *     which the readings are s less their errors) and the demand's own measures leave of s_m. Over the ranges it lies in
+ *     [v + lowest, v + lowest + spread]. A reading error counts as often as the lengths take the reading.
  * (3) So the demand is met for all sizes if and only if low - lowest <= v <= high - lowest - spread, and its chance is the
  *     smaller one at the two ends, since a chance falls to both sides of its best nominal. */
 #ifndef LIB_SETTLE_CARDING_H
@@ -17,6 +18,7 @@
 struct nmk_card_demand {
     bool chart_only;
     struct nmk_affine sizes;       /* A, over the indices of measures */
+    struct nmk_affine readings;    /* how often the lengths take each reading */
     struct nmk_affine named;       /* measures that stand in it at all, with any times */
     struct nmk_rat lowest, spread; /* mm */
 };
@@ -34,8 +36,8 @@ struct nmk_carding {
     size_t *groups, group_count;    /* by length: 0, or 1 + the group it is rounded with */
     size_t first_reading, first_rounding; /* where those unknowns begin */
     struct nmk_card_demand *cards;  /* by demand of the marking's problem */
-    struct nmk_rat *offs;           /* by measure: the +- of a reading, or its own */
-    struct nmk_widths *losses;      /* by demand of the design */
+    struct nmk_rat *offs;           /* by measure: its own +-; 0 of one that is read, which is true as it is */
+    struct nmk_widths *losses;      /* by demand of the design: errors of reading and rounding */
     struct nmk_sizes *rounded;
     struct nmk_judge *judge;
     struct nmk_whole_problem problem; /* all demands that are not chart only, graded */

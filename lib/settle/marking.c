@@ -309,6 +309,21 @@ static void set_terms(const struct nmk_marking *m, struct nmk_whole_demand *d, c
     d->terms = terms;
 }
 
+static void clear_terms(struct nmk_marking *m, struct nmk_whole_demand *d)
+{
+    for (size_t i = 0; i < d->count; i++) {
+        struct nmk_whole_term *term = (struct nmk_whole_term *)&d->terms[i];
+        size_t options = term->table ? (size_t)m->unknowns[term->unknown].high + 1 : 0;
+        for (size_t k = 0; k < options; k++)
+            nmk_rat_clear((struct nmk_rat *)&term->table[k]);
+        nmk_memory_free((struct nmk_rat *)term->table);
+        nmk_rat_clear(&term->times);
+    }
+    nmk_memory_free((struct nmk_whole_term *)d->terms);
+    d->terms = NULL;
+    d->count = 0;
+}
+
 static void set_bounds(struct nmk_whole_demand *d, const struct nmk_rat *low, const struct nmk_rat *high)
 {
     d->has_least = low != NULL;
@@ -409,9 +424,9 @@ static void add_scores(struct nmk_marking *m)
 /* ---- strips of whole marks: (2) ---- */
 
 /* strip = a whole number of marks, in a new unknown that costs nothing. */
-static void add_strip(struct nmk_marking *m, const struct nmk_affine *strip)
+static void add_strip(struct nmk_marking *m, size_t border)
 {
-    struct nmk_affine form = {0};
+    struct nmk_affine form = {0}, strip = {0};
     struct nmk_rat minus = {0}, zero = {0};
     void *unknowns = m->unknowns;
     nmk_memory_reserve(&unknowns, &m->unknown_space, m->unknown_count + 1, sizeof *m->unknowns);
@@ -420,28 +435,30 @@ static void add_strip(struct nmk_marking *m, const struct nmk_affine *strip)
     u->low = u->settled_low = -MOST_STRIP;
     u->high = u->settled_high = MOST_STRIP;
     nmk_rat_neg(&minus, nmk_draft_step(m->plan.draft));
-    nmk_affine_set(&form, strip);
-    nmk_affine_add_term(&form, m->unknown_count++, &minus);
+    nmk_marking_form(&form, m, border);
+    nmk_affine_add_term(&form, m->unknown_count, &minus);
     struct nmk_whole_demand *d = new_demand(m);
     set_terms(m, d, &form);
     set_bounds(d, &zero, &zero);
+    if (!m->plan.strips_apart) {
+        nmk_affine_add_term(&strip, m->unknown_count, nmk_draft_step(m->plan.draft));
+        clear_terms(m, &m->demands[border]);
+        set_terms(m, &m->demands[border], &strip);
+    }
+    m->unknown_count++;
     nmk_affine_clear(&form);
+    nmk_affine_clear(&strip);
     nmk_rat_clear(&minus);
 }
 
 /* The two borders of an `even whole` stand just before it. */
 static void add_strips(struct nmk_marking *m)
 {
-    for (size_t i = 2; i < nmk_design_demand_count(m->design); i++) {
-        if (!nmk_design_demand(m->design, i)->whole)
-            continue;
-        for (size_t k = i - 2; k < i; k++) {
-            struct nmk_affine form = {0};
-            nmk_marking_form(&form, m, k);
-            add_strip(m, &form);
-            nmk_affine_clear(&form);
+    for (size_t i = 2; i < nmk_design_demand_count(m->design); i++)
+        if (nmk_design_demand(m->design, i)->whole) {
+            add_strip(m, i - 2);
+            add_strip(m, i - 1);
         }
-    }
 }
 
 /* ---- the whole ---- */
@@ -478,15 +495,7 @@ void nmk_marking_new(struct nmk_marking **out, const struct nmk_marking_plan *pl
 
 static void free_demand(struct nmk_marking *m, struct nmk_whole_demand *d)
 {
-    for (size_t i = 0; i < d->count; i++) {
-        struct nmk_whole_term *term = (struct nmk_whole_term *)&d->terms[i];
-        size_t options = term->table ? (size_t)m->unknowns[term->unknown].high + 1 : 0;
-        for (size_t k = 0; k < options; k++)
-            nmk_rat_clear((struct nmk_rat *)&term->table[k]);
-        nmk_memory_free((struct nmk_rat *)term->table);
-        nmk_rat_clear(&term->times);
-    }
-    nmk_memory_free((struct nmk_whole_term *)d->terms);
+    clear_terms(m, d);
     nmk_rat_clear(&d->constant);
     nmk_rat_clear(&d->least);
     nmk_rat_clear(&d->most);
@@ -536,12 +545,40 @@ bool nmk_marking_unwatched(const struct nmk_marking *marking, size_t length)
     return !marking->watched[length];
 }
 
-/* Strips follow from the rest and weigh nothing: they may stand at 0. */
+/* A border's strip in marks. */
+static int64_t strip_of(const struct nmk_marking *m, size_t border, const int64_t *values)
+{
+    struct nmk_affine form = {0};
+    struct nmk_rat sum = {0}, x = {0};
+    int64_t strip = 0;
+    nmk_marking_form(&form, m, border);
+    nmk_rat_set(&sum, &form.constant);
+    for (size_t i = 0; i < form.count; i++) {
+        size_t length = (size_t)(form.terms[i].name & UINT32_MAX), way = (size_t)(form.terms[i].name >> 32);
+        if (way)
+            nmk_rat_set(&x, &nmk_design_punches(m->design, nmk_design_length(m->design, length)->punches)->sizes[values[length]][way - 1]);
+        else
+            nmk_rat_set_int(&x, values[length]);
+        nmk_rat_addmul(&sum, &x, &form.terms[i].times);
+    }
+    nmk_rat_div(&sum, &sum, nmk_draft_step(m->plan.draft));
+    (void)nmk_rat_get_int(&strip, &sum); /* whole where the marks are allowed */
+    nmk_affine_clear(&form);
+    nmk_rat_clear(&sum);
+    nmk_rat_clear(&x);
+    return strip;
+}
+
 static int64_t *values_of(const struct nmk_marking *m, const int64_t *marks, const size_t *choices)
 {
     int64_t *values = nmk_memory_new(m->unknown_count, sizeof *values);
     for (size_t i = 0; i < m->length_count; i++)
         values[i] = m->unknowns[i].is_choice ? (int64_t)choices[i] : marks[i];
+    for (size_t i = 2, strip = m->length_count; i < nmk_design_demand_count(m->design); i++)
+        if (nmk_design_demand(m->design, i)->whole) {
+            values[strip++] = strip_of(m, i - 2, values);
+            values[strip++] = strip_of(m, i - 1, values);
+        }
     return values;
 }
 

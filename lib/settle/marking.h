@@ -1,7 +1,8 @@
 /* marking.h -- a design as a problem in whole numbers of marks, and its way back.
  *
  * (1) One unknown for each length, in the design's order: a number of marks n >= 1, or a choice of punches.
- * (2) For each strip that must be whole marks (`even whole`) one more unknown after them: the strip.
+ * (2) For each strip that must be whole marks (`even whole`) one more unknown after them: the strip. It stands for the
+ *     border's clearance in the border's own demand, so that the bounds there limit it.
  * (3) A demand's nominal clearance is linear in the unknowns: panels, totals and whole sizes become sums of lengths, and
  *     a mat is what it lies on less its `smaller`.
  * (4) Besides the demands: every mat is at least one mark each way; every score stands on a score mark. */
@@ -25,6 +26,7 @@ struct nmk_marking_plan {
     const struct nmk_settle_options *options;
     bool only_feasible;                        /* no aims: any marks that are allowed */
     bool mats_unbound;                         /* mats may come out below one mark: the caller looks */
+    bool strips_apart;                         /* (2) but borders keep their own forms */
     const struct nmk_held *held;               /* NULL: none */
 };
 
