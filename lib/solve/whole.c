@@ -7,6 +7,7 @@
 
 #include "base/memory.h"
 #include "solve/whole_bounds.h"
+#include "solve/whole_grid.h"
 #include "solve/whole_part.h"
 
 /* Lists of what belongs to each part: items of part p are items[first[p]] .. items[first[p + 1] - 1], ascending. */
@@ -132,22 +133,42 @@ static bool solve(int64_t *values, struct nmk_bench *b)
     return solved;
 }
 
-enum nmk_status nmk_whole_solve(struct nmk_whole_answer *out, const struct nmk_whole_problem *p)
+static enum nmk_status solve_valid(struct nmk_whole_answer *out, const struct nmk_whole_problem *p)
 {
-    enum nmk_status status = out ? nmk_model_is_valid(p) : NMK_INVALID;
-    if (status != NMK_OK)
-        return status;
     struct nmk_bench b;
     nmk_bench_init(&b, p);
     int64_t *values = nmk_memory_new(p->unknown_count, sizeof *values);
     bool solved = solve(values, &b);
-    status = b.work.status;
+    enum nmk_status status = b.work.status;
     if (status == NMK_OK)
         *out = (struct nmk_whole_answer){.feasible = solved, .values = solved ? values : NULL, .steps = b.work.steps};
     if (status != NMK_OK || !solved)
         nmk_memory_free(values);
     nmk_bench_clear(&b);
     return status;
+}
+
+/* Remainders that say something of one unknown are taken out first. */
+static enum nmk_status solve_on_grid(struct nmk_whole_answer *out, const struct nmk_whole_problem *p)
+{
+    struct nmk_grid grid;
+    if (!nmk_grid_build(&grid, p)) {
+        *out = (struct nmk_whole_answer){.feasible = false};
+        return NMK_OK;
+    }
+    enum nmk_status status = solve_valid(out, &grid.problem);
+    if (status == NMK_OK && out->feasible)
+        nmk_grid_restore(&grid, out->values);
+    nmk_grid_clear(&grid);
+    return status;
+}
+
+enum nmk_status nmk_whole_solve(struct nmk_whole_answer *out, const struct nmk_whole_problem *p)
+{
+    enum nmk_status status = out ? nmk_model_is_valid(p) : NMK_INVALID;
+    if (status != NMK_OK)
+        return status;
+    return p->remainder_count ? solve_on_grid(out, p) : solve_valid(out, p);
 }
 
 void nmk_whole_answer_clear(struct nmk_whole_answer *answer)
