@@ -309,6 +309,21 @@ static void test_any_effort_gives_a_right_plan(void **state)
     nmk_cutting_answer_clear(&best);
 }
 
+/* Of plans with as few sheets the one with fewer settings is taken, unless the caller does not mind. */
+static void test_fewer_settings_are_wanted_next(void **state)
+{
+    (void)state;
+    struct nmk_cutting_problem problem = question(100, 100, a_dozen, 8);
+    struct nmk_cutting_answer few = solved(&problem);
+    problem.any_settings = true;
+    struct nmk_cutting_answer any = solved(&problem);
+    assert_int_equal(few.sheets, any.sheets);
+    assert_true(few.settings < any.settings);
+    assert_true(any.offcut_width * any.offcut_height >= few.offcut_width * few.offcut_height);
+    nmk_cutting_answer_clear(&few);
+    nmk_cutting_answer_clear(&any);
+}
+
 static bool same_nodes(const struct nmk_cutting_pattern *p, const struct nmk_cutting_pattern *q)
 {
     if (p->node_count != q->node_count || p->copies != q->copies || p->kind != q->kind)
@@ -388,6 +403,7 @@ int main(void)
         cmocka_unit_test(test_limits_are_stated),
         cmocka_unit_test(test_a_reach_far_too_small_is_refused),
         cmocka_unit_test(test_any_effort_gives_a_right_plan),
+        cmocka_unit_test(test_fewer_settings_are_wanted_next),
         cmocka_unit_test(test_the_same_question_gives_the_same_answer),
         cmocka_unit_test(test_the_caller_may_stop_the_search),
         cmocka_unit_test(test_an_answer_can_be_cleared_twice),

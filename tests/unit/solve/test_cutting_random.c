@@ -12,6 +12,7 @@
 #include <string.h>
 
 #include "nearmark/cutting.h"
+#include "solve/fewest.h"
 #include "unit/exact/biased.h"
 
 enum { MOST = 7, LONGEST = 10 };
@@ -183,6 +184,27 @@ static void print_question(const struct nmk_cutting_problem *p)
                (int)p->pieces[i].demand, p->pieces[i].may_turn ? ", may be turned" : "");
 }
 
+/* The exact search alone, from one sheet up, with nothing found quickly before. */
+static int64_t fewest_by_search(const struct nmk_cutting_problem *problem)
+{
+    struct nmk_cutjob job;
+    struct nmk_duals duals;
+    struct nmk_fewest search;
+    struct nmk_cutplan plan = {0};
+    int64_t sheets = 1;
+    nmk_cutjob_init(&job, problem);
+    nmk_duals_init(&duals, &job, 40);
+    nmk_fewest_init(&search, &job, &duals);
+    while (nmk_fewest_try(&search, sheets, &plan) == NMK_FIT_NO)
+        sheets++;
+    bool right = plan.total <= sheets && plan.total > 0;
+    nmk_fewest_clear(&search);
+    nmk_cutplan_clear(&plan);
+    nmk_duals_clear(&duals);
+    nmk_cutjob_clear(&job);
+    return right ? sheets : -1;
+}
+
 static void check(bool right, unsigned long number, const struct nmk_cutting_problem *problem, const char *what)
 {
     if (!right)
@@ -212,6 +234,7 @@ static void test_the_fewest_sheets_are_those_of_the_definition(void **state)
             planned++;
             check(answer.outcome == NMK_CUTTING_PROVED, n, &d.problem, "it is proved");
             check(answer.sheets == sheets, n, &d.problem, "the fewest sheets");
+            check(fewest_by_search(&d.problem) == sheets, n, &d.problem, "the fewest sheets by search");
         }
         nmk_cutting_answer_clear(&answer);
     }

@@ -116,6 +116,8 @@ static void draw(void)
         p->may_turn = turning == 2 ? biased_below(2) : turning == 1;
         if (biased_below(6) == 0 && p->width > 1)
             p->width--;
+        if (i && biased_below(4) == 0) /* one like another, which makes room or takes it */
+            *p = plain.pieces[biased_below((uint64_t)i)];
     }
 }
 
@@ -145,7 +147,7 @@ static enum nmk_fit decide(const struct nmk_cutting_problem *problem, struct nmk
 static void test_fitting_is_that_of_the_definition(void **state)
 {
     (void)state;
-    unsigned long cases = biased_cases(500), yes = 0;
+    unsigned long cases = biased_cases(800), yes = 0;
     struct nmk_onesheet room = {0};
     for (unsigned long n = 0; n < cases; n++) {
         draw();
@@ -166,7 +168,7 @@ static void test_fitting_is_that_of_the_definition(void **state)
         nmk_builds_clear(&out);
     }
     nmk_onesheet_clear(&room);
-    assert_true(yes > cases / 10 && yes < cases * 9 / 10);
+    assert_true(yes > cases / 20 && yes < cases * 9 / 10);
 }
 
 /* Long sizes, whose sums run over several words; a sheet beyond the size for which sums are marked. */
