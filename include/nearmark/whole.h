@@ -12,7 +12,10 @@
  *         compared one by one: the smaller wins.
  *     A4. the values of the unknowns that are not choices, in their order: the lexicographically smaller wins.
  *     All are ordered monoids, so that parts without a common demand are solved apart and elimination is exact.
- * The answer is a proven optimum: no window round any value is assumed. */
+ * The answer is a proven optimum: no window round any value is assumed. The work ends wherever the demands bound the
+ * unknowns. With unknowns open above it may, in rare cases, go on until the budget is used up: where several demands
+ * together have fractional but no whole solutions of inequalities, or where part 1 of the cost promises far out what
+ * equations between open unknowns never allow. So callers set a budget. */
 #ifndef NEARMARK_WHOLE_H
 #define NEARMARK_WHOLE_H
 

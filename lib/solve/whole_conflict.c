@@ -1,6 +1,7 @@
 #include "solve/whole_conflict.h"
 
 #include "base/memory.h"
+#include "solve/whole_lattice.h"
 #include "solve/whole_linear.h"
 #include "solve/whole_sum.h"
 
@@ -207,6 +208,82 @@ static struct nmk_conflict decide(const struct finder *f, const struct nmk_linea
     return out;
 }
 
+/* ---- equations in whole numbers ---- */
+
+struct equations {
+    size_t count, columns;
+    int64_t *times, *right;
+    size_t *row; /* of the linear programme; SIZE_MAX: a remainder */
+};
+
+static bool is_equation(const struct finder *f, size_t row, bool always)
+{
+    size_t var = f->linear.columns + row;
+    const struct nmk_linear_bounds *b = &f->linear.bounds[var];
+    if (!b->has_low || !b->has_high || b->low != b->high)
+        return false;
+    return (always_holds(f, var, true) && always_holds(f, var, false)) == always;
+}
+
+static void add_equations(struct equations *e, const struct finder *f, bool always)
+{
+    for (size_t row = 0; row < f->linear.rows; row++) {
+        if (!is_equation(f, row, always))
+            continue;
+        for (size_t c = 0; c < f->linear.columns; c++)
+            e->times[e->count * e->columns + c] = f->linear.times[row * f->linear.columns + c];
+        e->right[e->count] = f->linear.bounds[f->linear.columns + row].low;
+        e->row[e->count++] = row;
+    }
+}
+
+/* Each has a column of its own for the multiples of the modulus. */
+static void add_remainders(struct equations *e, const struct finder *f)
+{
+    for (size_t k = 0; k < f->part->remainder_count; k++) {
+        const struct nmk_whole_remainder *r = &f->bench->model.problem->remainders[f->part->remainders[k]];
+        for (size_t t = 0; t < r->count; t++)
+            e->times[e->count * e->columns + f->bench->local[r->unknowns[t]]] = r->times[t];
+        e->times[e->count * e->columns + f->linear.columns + k] = r->modulus;
+        e->right[e->count] = r->residue;
+        e->row[e->count++] = SIZE_MAX;
+    }
+}
+
+/* An equation that was only promised: its n is less, or not; then more, or not. */
+static struct nmk_conflict decide_equation(const struct finder *f, const struct equations *e, size_t at)
+{
+    if (e->row[at] == SIZE_MAX || is_equation(f, e->row[at], true))
+        return (struct nmk_conflict){.kind = NMK_CONFLICT_INFEASIBLE};
+    size_t row = e->row[at], var = f->linear.columns + row;
+    int64_t n = f->linear.bounds[var].low + f->shift[row];
+    int64_t unit = f->bench->model.demands[f->part->demands[row]].unit;
+    return (struct nmk_conflict){
+        .kind = NMK_CONFLICT_DEMAND, .which = row, .at = always_holds(f, var, true) ? n : n - unit};
+}
+
+static struct nmk_conflict find_in_equations(const struct finder *f)
+{
+    struct nmk_conflict out = {.kind = NMK_CONFLICT_NONE};
+    size_t rows = f->linear.rows + f->part->remainder_count;
+    struct equations e = {.columns = f->linear.columns + f->part->remainder_count};
+    if (rows > MOST_CELLS / e.columns)
+        return out;
+    e.times = nmk_memory_new(rows * e.columns, sizeof *e.times);
+    e.right = nmk_memory_new(rows, sizeof *e.right);
+    e.row = nmk_memory_new(rows, sizeof *e.row);
+    add_remainders(&e, f);
+    add_equations(&e, f, true);
+    add_equations(&e, f, false);
+    size_t at = nmk_lattice_first_impossible(e.times, e.right, e.count, e.columns, &f->bench->work);
+    if (at < e.count)
+        out = decide_equation(f, &e, at);
+    nmk_memory_free(e.times);
+    nmk_memory_free(e.right);
+    nmk_memory_free(e.row);
+    return out;
+}
+
 struct nmk_conflict nmk_conflict_find(struct nmk_bench *bench, const struct nmk_part *part, const uint32_t *cells)
 {
     struct finder f = {.bench = bench, .part = part, .cells = cells};
@@ -222,8 +299,9 @@ struct nmk_conflict nmk_conflict_find(struct nmk_bench *bench, const struct nmk_
         set_column(&f, k);
     for (size_t k = 0; k < part->demand_count; k++)
         set_row(&f, k);
-    struct nmk_linear_conflict conflict;
-    if (!nmk_linear_is_possible(&conflict, &f.linear, &bench->work))
+    struct nmk_linear_conflict conflict = {0};
+    out = find_in_equations(&f); /* first: if they are impossible for good, nothing else matters */
+    if (out.kind != NMK_CONFLICT_INFEASIBLE && !nmk_linear_is_possible(&conflict, &f.linear, &bench->work))
         out = decide(&f, &conflict);
     nmk_linear_conflict_clear(&conflict);
     nmk_linear_clear(&f.linear);

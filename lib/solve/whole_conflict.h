@@ -3,7 +3,8 @@
  * A wide cell looks at each demand by itself: x >= y + 1 and y >= x + 1 look possible for ever with x and y open above.
  * So when splitting does not come to an end, all that a combination of cells promises (each cell's ends, each demand met
  * or as sure as promised) is put together as linear inequalities. If they have no rational solution, one of those that
- * cannot be kept together is taken: either it holds, or its opposite does, and both cases are solved by themselves. */
+ * cannot be kept together is taken: either it holds, or its opposite does, and both cases are solved by themselves. The
+ * same is done if the equations among them, with the remainders, have no solution in whole numbers. */
 #ifndef LIB_SOLVE_WHOLE_CONFLICT_H
 #define LIB_SOLVE_WHOLE_CONFLICT_H
 

@@ -204,6 +204,25 @@ static void parity_forbids(void **state)
     expect(c, NULL);
 }
 
+/* Each equation by itself, and both in fractions, have solutions. */
+static void parity_of_several_forbids(void **state)
+{
+    (void)state;
+    struct whole_case *c = new_case();
+    for (int k = 0; k < 4; k++)
+        number(c, 1, CASE_OPEN, 60);
+    demand(c, VALUES(1, 1, -2, 0), 0, 0);
+    demand(c, VALUES(1, -1, 0, -2), 1, 1);
+    expect(c, NULL);
+    c = new_case();
+    number(c, 1, CASE_OPEN, 60);
+    number(c, 1, CASE_OPEN, 60);
+    c->remainder_count = 2;
+    c->remainders[0] = (struct case_remainder){.times = {1, 1}, .modulus = 2, .residue = 0};
+    c->remainders[1] = (struct case_remainder){.times = {1, -1}, .modulus = 2, .residue = 1};
+    expect(c, NULL);
+}
+
 static void a_circle_forbids(void **state)
 {
     (void)state;
@@ -445,6 +464,7 @@ int main(void)
         cmocka_unit_test(far_from_the_goal),
         cmocka_unit_test(large_coefficients),
         cmocka_unit_test(parity_forbids),
+        cmocka_unit_test(parity_of_several_forbids),
         cmocka_unit_test(a_circle_forbids),
         cmocka_unit_test(a_circle_of_sureness),
         cmocka_unit_test(remainders),

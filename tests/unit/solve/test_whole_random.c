@@ -187,7 +187,7 @@ static void try_kind(const struct kind *k, unsigned long usual)
         draw(c, k);
         try_case(c, k, n, &feasible, &undecided);
     }
-    printf("# %zu of %lu have an answer\n", feasible, cases);
+    printf("# %zu of %lu have an answer, %zu are undecided\n", feasible, cases, undecided);
     assert_true(undecided <= 1 + cases / 500);
     assert_true(cases < 200 || (feasible > cases / 20 && feasible < cases));
     free(c);
