@@ -5,11 +5,10 @@
 #include "draw/panel_name.h"
 #include "report/store.h"
 
-#define TITLE 1.3    /* sizes, times the text */
+#define TITLE 1.2    /* sizes, times the text */
 #define TASK 0.95
 #define NOTE 0.85
 #define LEADING 1.25
-#define NARROWEST 15 /* words are not set narrower, times the text */
 #define NEAR 0.6     /* from the piece to its first row of dimensions */
 #define MOST_NAMES 80
 
@@ -48,6 +47,10 @@ static void draw_card(const struct making *m)
         scene_round(m->scene, ROLE_CARD, whole, corner_of(whole));
     else
         scene_polygon(m->scene, ROLE_CARD, outline, m->shape->outline_count);
+    for (size_t i = 0; i < m->shape->opening_count; i++) {
+        struct box hole = opening_box(m, &m->shape->openings[i]);
+        scene_hole(m->scene, hole, corner_of(hole));
+    }
 }
 
 static void draw_outline(const struct making *m)
@@ -148,7 +151,8 @@ static void draw_dimensions(const struct making *m)
     }
     dimensions_draw(&down, m->scene, start);
     /* figures beyond the corner would meet there: then those of the other direction begin above them */
-    dimensions_draw(&across, m->scene, across.before > 0 && down.before > start ? down.before : start);
+    bool meet = across.before > dimensions_near(&down, start) - 0.1 * text;
+    dimensions_draw(&across, m->scene, meet && down.before > start ? down.before : start);
     dimensions_clear(&across);
     dimensions_clear(&down);
 }
@@ -196,22 +200,23 @@ static void put_words(struct words *w, const char *text, double size, bool bold,
 
 static double words_width(const struct making *m, struct box drawing)
 {
-    double width = drawing.width, least = NARROWEST * m->style->text, most = m->style->most_width;
+    double width = drawing.width, least = m->style->narrowest * m->style->text, most = m->style->most_width;
     width = width > least ? width : least;
     return most > 0 && width > most ? most : width;
 }
 
 static void put_grain(struct words *w, const struct making *m)
 {
-    double t = m->style->text * NOTE, long_half = 1.1 * t, x = w->x + long_half, y = w->y + TITLE * t;
+    double t = m->style->text * NOTE, long_half = 1.1 * t, y = w->y + 1.2 * t;
     bool across = m->shape->grain == NMK_ACROSS;
+    double x = w->x + (across ? long_half : 0.4 * t);
     double dx = across ? long_half : 0, dy = across ? 0 : long_half;
     struct type type = {t, false, ROLE_QUIET, ANCHOR_START, false};
     scene_line(w->scene, ROLE_LEADER, x - dx, y - dy, x + dx, y + dy);
     scene_arrow(w->scene, x + dx, y + dy, across, !across, 0.8 * t);
     scene_arrow(w->scene, x - dx, y - dy, -across, across - 1, 0.8 * t);
-    scene_text(w->scene, w->x + 2.2 * t + 0.7 * t, y + 0.36 * t, &type, across ? "grain runs across" : "grain runs down");
-    w->y += 2.7 * t;
+    scene_text(w->scene, x + dx + 0.8 * t, y + 0.36 * t, &type, across ? "grain runs across" : "grain runs down");
+    w->y += 2.6 * t;
 }
 
 static void put_notes(const struct making *m, struct box drawing)

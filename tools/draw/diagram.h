@@ -9,6 +9,7 @@
 struct diagram_style {
     double text;       /* size of figures and names, mm */
     double most_width; /* words are broken to keep within it; 0: as wide as the drawing asks */
+    double narrowest;  /* words are not set narrower than that, times the text, where it goes */
     bool names;        /* of panels, where they have room */
     bool leaders;      /* those without room stand beside the piece */
     bool notes;        /* what the drawing does not tell */

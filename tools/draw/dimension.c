@@ -8,7 +8,7 @@
 #define FREE 0.45   /* between the piece and its extension lines */
 #define BEYOND 0.45 /* extension lines beyond the dimension line */
 #define PITCH 1.5   /* from row to row, where figures lie along it */
-#define TAIL 1.3    /* of arrows from outside */
+#define TAIL 1.05   /* of arrows from outside */
 
 static bool is_upright(const struct dimensions *d)
 {
@@ -51,6 +51,45 @@ static bool place_inside(const struct dimensions *d, struct dimension *one)
         return true;
     }
     return false;
+}
+
+/* Behind its score, in the half of the piece that is its own, so that it meets none from the other edge. */
+static bool place_inner(struct dimensions *d, struct dimension *one, double whole)
+{
+    double half = along(d, one) / 2, gap = GAP * d->text, arrow = ARROW * d->text;
+    bool tight = one->to - one->from < 2.2 * arrow;
+    double tail = tight ? TAIL * arrow : 0.4 * arrow, reach = tail + gap + half;
+    double middle = one->last ? one->from - reach : one->to + reach;
+    double low = middle - half - gap, high = middle + half + gap;
+    if (one->whole || (one->last ? low < whole / 2 : high > whole / 2))
+        return false;
+    for (size_t i = 0; i < d->count; i++) {
+        const struct dimension *other = &d->list[i];
+        double far = other->last ? other->from : other->to;
+        if (other != one && !other->whole && far > (one->last ? low : one->to) && far < (one->last ? one->from : high))
+            return false;
+    }
+    one->inner = true;
+    one->tight = tight;
+    one->middle = middle;
+    one->low = one->last ? low : one->from - (tight ? tail : 0);
+    one->high = one->last ? one->to + (tight ? tail : 0) : high;
+    return true;
+}
+
+/* An upright figure of the outermost row stands outside of its line, and takes no more height than it has. */
+static bool place_aside(struct dimensions *d, struct dimension *one)
+{
+    double half = along(d, one) / 2, arrow = ARROW * d->text;
+    if (!one->whole || !is_upright(d))
+        return false;
+    one->aside = true;
+    one->tight = one->to - one->from < 2.2 * arrow;
+    double tail = one->tight ? TAIL * arrow : 0;
+    one->middle = (one->from + one->to) / 2;
+    one->low = one->middle - half < one->from - tail ? one->middle - half : one->from - tail;
+    one->high = one->middle + half > one->to + tail ? one->middle + half : one->to + tail;
+    return true;
 }
 
 static void place_outside(struct dimensions *d, struct dimension *one)
@@ -114,7 +153,7 @@ static void space_rows(struct dimensions *d)
     for (size_t row = 0; row < d->rows; row++) {
         double half = PITCH / 2 * d->text;
         for (size_t i = 0; i < d->count && is_upright(d); i++) {
-            double own = d->list[i].width / 2 + GAP * d->text;
+            double own = d->list[i].aside ? GAP * d->text : d->list[i].width / 2 + GAP * d->text;
             if (d->list[i].row == row && own > half)
                 half = own;
         }
@@ -148,7 +187,8 @@ void dimensions_init(struct dimensions *d, const struct shape *shape, enum nmk_w
     }
     sort(d);
     for (size_t i = 0; i < d->count; i++)
-        if (!place_inside(d, &d->list[i]))
+        if (!place_inside(d, &d->list[i]) && !place_inner(d, &d->list[i], whole) &&
+            !place_aside(d, &d->list[i]))
             place_outside(d, &d->list[i]);
     stack(d);
     space_rows(d);
@@ -166,7 +206,22 @@ double dimensions_depth(const struct dimensions *d, double start)
 {
     double last = d->rows ? d->offset[d->rows - 1] : 0, before = d->rows > 1 ? d->offset[d->rows - 2] : 0;
     double half = d->rows > 1 && is_upright(d) ? (last - before) / 2 : last;
+    for (size_t i = 0; i < d->count; i++)
+        half += d->list[i].aside ? d->list[i].width : 0;
     return start + last + half;
+}
+
+double dimensions_near(const struct dimensions *d, double start)
+{
+    double near = 1e9, text = d->text * (LETTERING_UP + LETTERING_DOWN) / 2;
+    for (size_t i = 0; i < d->count; i++) {
+        const struct dimension *one = &d->list[i];
+        bool out = one->outside && !one->last;
+        double at = start + d->offset[one->row] - (!out ? 0.2 * d->text : is_upright(d) ? one->width / 2 : text);
+        if ((out || (one->tight && one->low < 0)) && at < near)
+            near = at;
+    }
+    return near;
 }
 
 /* ---- drawing ---- */
@@ -194,6 +249,8 @@ static void draw_figure(const struct dimensions *d, struct scene *scene, const s
     struct type type = {.size = d->text, .bold = one->whole, .role = ROLE_INK, .anchor = ANCHOR_MIDDLE, .turned = d->turned};
     if (d->way == NMK_ACROSS)
         scene_text(scene, one->middle, -v + drop, &type, one->figure);
+    else if (one->aside)
+        scene_text(scene, -v - GAP * d->text - one->width / 2, one->middle + drop, &type, one->figure);
     else if (d->turned)
         scene_text(scene, -v + drop, one->middle, &type, one->figure);
     else
@@ -203,13 +260,18 @@ static void draw_figure(const struct dimensions *d, struct scene *scene, const s
 static void draw_line(const struct dimensions *d, struct scene *scene, const struct dimension *one, double v)
 {
     double half = along(d, one) / 2 + GAP * d->text * (is_upright(d) ? 0.3 : 1), tail = TAIL * ARROW * d->text;
-    if (!one->outside) {
+    double from = one->tight ? one->from - tail : one->from, to = one->tight ? one->to + tail : one->to;
+    if (one->inner) {
+        line(d, scene, one->last ? one->middle + half : from, v, one->last ? to : one->middle - half, v);
+    } else if (one->aside) {
+        line(d, scene, from, v, to, v);
+    } else if (!one->outside) {
         line(d, scene, one->from, v, one->middle - half, v);
         line(d, scene, one->middle + half, v, one->to, v);
     } else if (one->last) {
-        line(d, scene, one->tight ? one->from - tail : one->from, v, one->middle - half, v);
+        line(d, scene, from, v, one->middle - half, v);
     } else {
-        line(d, scene, one->middle + half, v, one->tight ? one->to + tail : one->to, v);
+        line(d, scene, one->middle + half, v, to, v);
     }
     arrow(d, scene, one->from, v, one->tight ? 1 : -1);
     arrow(d, scene, one->to, v, one->tight ? -1 : 1);

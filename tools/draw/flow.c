@@ -3,8 +3,6 @@
 #include "report/store.h"
 
 #define SMALLER 0.94      /* from one scale tried to the next */
-#define READABLE 9        /* the longer side of a piece at least, times the text */
-#define GENEROUS 17       /* the largest piece at least, before a smaller text or a further area is taken */
 enum { MOST_SHARED = 150 }; /* more pieces than that are not searched a common scale for */
 
 struct trial {
@@ -30,14 +28,14 @@ static double longest(const struct trial *t)
 static void build(struct scene *out, const struct trial *t, size_t i, double scale, double text)
 {
     const struct flow_style *f = t->style;
-    struct diagram_style style = {text, f->width, f->names, f->leaders, f->notes};
+    struct diagram_style style = {text, f->width, f->narrowest, f->names, f->leaders, f->notes};
     diagram_build(out, &t->shapes[i], scale, &style);
 }
 
 /* At the common scale, or larger where it would be too small to be read. true: the area holds it. */
 static bool build_one(struct scene *out, const struct trial *t, size_t i, double *scale)
 {
-    double least = READABLE * t->text / longer(&t->shapes[i]);
+    double least = t->style->readable * t->text / longer(&t->shapes[i]);
     *scale = t->scale > least ? t->scale : least;
     *scale = *scale < t->style->most_scale ? *scale : t->style->most_scale;
     build(out, t, i, *scale, t->text);
@@ -164,13 +162,16 @@ static size_t set_rows(struct flow *flow, const struct flow_style *style, double
 static bool attempt(struct flow *flow, const struct trial *t, bool force)
 {
     bool good = true;
+    double left = t->style->width * t->style->height;
     drop(flow);
     for (size_t i = 0; i < t->count; i++) {
         double scale;
-        if (build_one(&flow->diagrams[i], t, i, &scale))
-            continue;
-        if (!force)
+        bool fits = build_one(&flow->diagrams[i], t, i, &scale);
+        left -= flow->diagrams[i].width * flow->diagrams[i].height;
+        if (!force && (!fits || left < 0))
             return false;
+        if (fits)
+            continue;
         squeeze(&flow->diagrams[i], t, i, scale);
         good = false;
     }
@@ -181,11 +182,13 @@ static bool attempt(struct flow *flow, const struct trial *t, bool force)
 
 /* ---- searching ---- */
 
-/* The largest scale with which one area holds all. false: only with the largest piece below GENEROUS; then t->scale is that. */
-static bool shrink(struct flow *flow, struct trial *t)
+/* The largest scale with which one area holds all. false: the largest piece would be less than `generous` times the text.
+ * `tried`: from so many times the text on all was tried before; 0: nothing was. */
+static bool shrink(struct flow *flow, struct trial *t, double generous, double tried)
 {
-    double most = longest(t), least = GENEROUS * t->text / most;
+    double most = longest(t), least = generous * t->text / most;
     double start = (t->style->width > t->style->height ? t->style->width : t->style->height) / most;
+    start = tried > 0 && tried * t->text / most < start ? tried * t->text / most : start;
     least = least < t->style->most_scale ? least : t->style->most_scale;
     t->scale = start < t->style->most_scale ? start : t->style->most_scale;
     t->scale = t->scale > least ? t->scale : least;
@@ -194,7 +197,6 @@ static bool shrink(struct flow *flow, struct trial *t)
         if (attempt(flow, t, false))
             return true;
     }
-    t->scale = least;
     return false;
 }
 
@@ -205,13 +207,15 @@ void flow_init(struct flow *flow, const struct shape *shapes, size_t count, cons
     flow->diagrams = store_new(count, sizeof *flow->diagrams);
     flow->at = store_new(count, sizeof *flow->at);
     flow->area = store_new(count, sizeof *flow->area);
-    for (size_t i = 0; style->texts[i] > 0; i++) {
-        t.text = style->texts[i];
-        if (count <= MOST_SHARED && shrink(flow, &t))
-            return;
-    }
-    t.text = style->texts[0] > 0 && style->texts[1] > 0 ? style->texts[1] : style->texts[0]; /* they take further areas */
-    t.scale = GENEROUS * 1.4 * t.text / longest(&t);
+    /* rather a smaller text than pieces that are small beside their text; rather these than further areas */
+    for (size_t g = 0; style->generous[g] > 0 && count <= MOST_SHARED; g++)
+        for (size_t i = 0; style->texts[i] > 0; i++) {
+            t.text = style->texts[i];
+            if (shrink(flow, &t, style->generous[g], g ? style->generous[g - 1] : 0))
+                return;
+        }
+    t.text = style->texts[1] > 0 ? style->texts[1] : style->texts[0];
+    t.scale = 24 * t.text / longest(&t);
     attempt(flow, &t, true);
 }
 

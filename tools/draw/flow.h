@@ -11,6 +11,9 @@ struct flow_style {
     double width, height;      /* of an area */
     double gap;                /* between diagrams, times the text */
     const double *texts;       /* sizes to try, from the best to the least; ends with 0 */
+    const double *generous;    /* how long the longest piece shall be, times the text; so too */
+    double readable;           /* and the shortest */
+    double narrowest;          /* of words, times the text */
     double most_scale;
     bool names, leaders, notes;
     bool spread;               /* what is left over goes between them */

@@ -23,6 +23,7 @@ static const struct range {
     short plain, bold;
 } ranges[] = {
     {0x00A0, 0x00FF, 850, 900},   /* Latin-1 */
+    {0x00A0, 0x00A0, 318, 348},
     {0x0100, 0x024F, 950, 1050},  /* Latin, extended */
     {0x0300, 0x036F, 0, 0},       /* marks upon letters */
     {0x0370, 0x03FF, 850, 950},   /* Greek */

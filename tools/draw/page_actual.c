@@ -8,6 +8,7 @@
 #define MARGIN 10.0  /* what a printer may leave white */
 #define STRIP 18.0   /* below: the check lines and the page's number */
 #define OVERLAP 10.0 /* from page to page */
+#define FINE 0.6      /* of the usual lines: it is measured and cut along them */
 #define CHECK_MM 100.0
 #define CHECK_IN 101.6 /* 4 in */
 
@@ -107,18 +108,18 @@ bool page_actual(struct scenes *out, const struct gallery *gallery, size_t piece
     struct scene diagram;
     struct tiling t;
     const struct shape *shape = &gallery->shapes[piece];
-    struct diagram_style style = {TEXT, 0, true, true, true};
+    struct diagram_style style = {TEXT, 0, 15, true, true, true};
     diagram_build(&diagram, shape, 1, &style);
     bool good = choose(&t, paper, &diagram);
     for (size_t i = 0; good && i < t.rows * t.columns; i++) {
         struct scene *scene = scenes_add(out);
         size_t row = i / t.columns, column = i % t.columns;
-        scene_init(scene, t.paper_width, t.paper_height, TEXT * DIAGRAM_LINE);
-        if (t.rows * t.columns > 1)
-            draw_joins(scene, &t, column, row);
+        scene_init(scene, t.paper_width, t.paper_height, TEXT * DIAGRAM_LINE * FINE);
         scene_clip(scene, (struct box){MARGIN - 0.5, MARGIN - 0.5, t.width + 1, t.height + 1});
         scene_add(scene, &diagram, MARGIN - (double)column * (t.width - OVERLAP), MARGIN - (double)row * (t.height - OVERLAP));
         scene_unclip(scene);
+        if (t.rows * t.columns > 1)
+            draw_joins(scene, &t, column, row);
         draw_strip(scene, shape, &t, column, row);
         page_say(scene, gallery, &shape, 1);
     }

@@ -57,7 +57,9 @@ static void make_page(struct scene *scene, const struct frame *f, const struct g
             scene_add(scene, &flow->diagrams[i], inside.x + flow->at[i].x, top + flow->at[i].y);
     if (flow->area_count > 1)
         sink_format(&number, "%zu of %zu", area + 1, flow->area_count);
-    page_key(scene, shapes, count, inside, f->text);
+    struct box beside = inside; /* the number */
+    beside.width -= number.data ? 8 * f->text : 0;
+    page_key(scene, shapes, count, beside, f->text);
     put_foot(scene, f, inside, number.data);
     page_say(scene, gallery, shapes, count);
     sink_drop(&number);
@@ -73,7 +75,7 @@ static void make_pages(struct scenes *out, const struct gallery *gallery, struct
     double top = page_head(&trial, gallery, inside, f->text, f->picture);
     scene_clear(&trial);
     f->flow.width = inside.width;
-    f->flow.height = f->height - f->margin - (f->picture ? 2.0 : 3.6) * f->text - top;
+    f->flow.height = f->height - f->margin - (f->picture ? 1.8 : 3.6) * f->text - top;
     flow_init(&flow, gallery->shapes, gallery->count, &f->flow);
     for (size_t area = 0; area < flow.area_count; area++)
         make_page(scenes_add(out), f, gallery, &flow, area, top);
@@ -82,17 +84,19 @@ static void make_pages(struct scenes *out, const struct gallery *gallery, struct
 
 void page_all(struct scenes *out, const struct gallery *gallery, struct paper paper)
 {
+    static const double generous[] = {17, 12, 8, 0};
     static const double texts[] = {3.4, 3.0, 2.6, 2.3, 0};
     struct frame f = {.width = paper.width, .height = paper.height, .margin = 12, .text = 3.2, .dots = 8,
-                      .flow = {.gap = 2.4, .texts = texts, .most_scale = 1, .names = true, .leaders = true, .notes = true}};
+                      .flow = {.gap = 2.4, .generous = generous, .readable = 9, .narrowest = 15, .texts = texts, .most_scale = 1, .names = true, .leaders = true, .notes = true}};
     make_pages(out, gallery, &f);
 }
 
-/* 4 dots a millimetre: 480 x 270 mm are 1920 x 1080 dots, and no figure is less than 9 mm (36 dots, a fraction's digits 22). */
+/* 4 dots a millimetre: 480 x 270 mm are 1920 x 1080 dots, and nothing but a fraction's digits is less than 7 mm (28 dots) high. */
 void page_picture(struct scenes *out, const struct gallery *gallery)
 {
-    static const double texts[] = {13, 11.5, 10.2, 9.2, 0};
-    struct frame f = {.width = 480, .height = 270, .margin = 13, .text = 8.4, .dots = 4, .picture = true,
-                      .flow = {.gap = 2, .texts = texts, .most_scale = 4, .names = true, .spread = true}};
+    static const double generous[] = {12, 9, 7, 5.5, 0};
+    static const double texts[] = {13, 11.5, 10.2, 9.2, 8.3, 7.6, 7.05, 0};
+    struct frame f = {.width = 480, .height = 270, .margin = 11, .text = 7.6, .dots = 4, .picture = true,
+                      .flow = {.gap = 1.3, .generous = generous, .readable = 6.5, .narrowest = 10, .texts = texts, .most_scale = 4, .names = true, .spread = true}};
     make_pages(out, gallery, &f);
 }

@@ -134,7 +134,7 @@ double page_head(struct scene *scene, const struct gallery *gallery, struct box 
     store_free(shown);
     store_free(below);
     sink_drop(&second);
-    return y + 1.2 * text;
+    return y + (beside ? 0.5 : 1.2) * text;
 }
 
 /* ---- the key ---- */
@@ -178,20 +178,38 @@ static void draw_sample(struct scene *scene, enum sample sample, struct box box)
     }
 }
 
-double page_key(struct scene *scene, const struct shape *const *shapes, size_t count, struct box area, double text)
+static bool have_sample(const struct shape *const *shapes, size_t count, enum sample sample)
 {
-    double x = area.x, y = area.y + area.height, wide = 2.6 * text;
-    struct type type = {text, false, ROLE_QUIET, ANCHOR_START, false};
+    for (size_t i = 0; i < count; i++)
+        if (has_sample(shapes[i], sample))
+            return true;
+    return false;
+}
+
+/* Times the size of the text. */
+#define SAMPLE_WIDTH 2.6
+#define SAMPLE_GAP 0.6
+#define SAMPLE_AFTER 1.8
+
+static double key_width(const struct shape *const *shapes, size_t count, double text)
+{
+    double width = 0;
+    for (enum sample s = SAMPLE_CUT; s < SAMPLE_COUNT; s++)
+        if (have_sample(shapes, count, s))
+            width += (SAMPLE_WIDTH + SAMPLE_GAP + SAMPLE_AFTER) * text + lettering_width(sample_words[s], text, false);
+    return width;
+}
+
+void page_key(struct scene *scene, const struct shape *const *shapes, size_t count, struct box area, double text)
+{
+    double wanted = key_width(shapes, count, text), t = wanted > area.width ? text * area.width / wanted : text;
+    double x = area.x, base = area.y + area.height - LETTERING_DOWN * text, wide = SAMPLE_WIDTH * t;
+    struct type type = {t, false, ROLE_QUIET, ANCHOR_START, false};
     for (enum sample s = SAMPLE_CUT; s < SAMPLE_COUNT; s++) {
-        bool there = false;
-        for (size_t i = 0; i < count; i++)
-            there = there || has_sample(shapes[i], s);
-        if (!there)
+        if (!have_sample(shapes, count, s))
             continue;
-        double base = y - LETTERING_DOWN * text;
-        draw_sample(scene, s, (struct box){x, base - 0.72 * text, wide, 0.72 * text});
-        scene_text(scene, x + wide + 0.6 * text, base, &type, sample_words[s]);
-        x += wide + 0.6 * text + lettering_width(sample_words[s], text, false) + 1.8 * text;
+        draw_sample(scene, s, (struct box){x, base - 0.72 * t, wide, 0.72 * t});
+        scene_text(scene, x + wide + SAMPLE_GAP * t, base, &type, sample_words[s]);
+        x += wide + (SAMPLE_GAP + SAMPLE_AFTER) * t + lettering_width(sample_words[s], t, false);
     }
-    return (LETTERING_UP + LETTERING_DOWN) * text;
 }

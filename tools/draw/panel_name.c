@@ -8,7 +8,7 @@
 
 #define LEAST 0.82  /* names may be set smaller, down to this part of the size */
 #define INSET 0.45  /* kept clear of lines, times the size */
-#define LEADING 1.2 /* from line to line, times the size */
+#define LEADING 1.25/* from line to line, times the size */
 #define TALL (LETTERING_UP + LETTERING_DOWN)
 #define WIDEST 13   /* a name outside, times the size */
 

@@ -120,10 +120,15 @@ void scene_box(struct scene *scene, enum role role, struct box box)
 
 void scene_round(struct scene *scene, enum role role, struct box box, double radius)
 {
+    scene_path(scene, role, true);
+    scene_hole(scene, box, radius);
+}
+
+void scene_hole(struct scene *scene, struct box box, double radius)
+{
     static const double sine[] = {0, 0.130526, 0.258819, 0.382683, 0.5, 0.608761, 0.707107,
                                   0.793353, 0.866025, 0.92388, 0.965926, 0.991445, 1}; /* of 0, 7.5 ... 90 degrees */
     enum { LAST = sizeof sine / sizeof *sine - 1 };
-    scene_path(scene, role, true);
     for (size_t corner = 0; corner < 4; corner++) {
         bool right = corner == 1 || corner == 2, low = corner >= 2;
         double x = right ? box.x + box.width - radius : box.x + radius, y = low ? box.y + box.height - radius : box.y + radius;

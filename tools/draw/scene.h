@@ -84,8 +84,9 @@ void scene_to(struct scene *scene, double x, double y);
 void scene_line(struct scene *scene, enum role role, double x1, double y1, double x2, double y2);
 void scene_box(struct scene *scene, enum role role, struct box box);
 void scene_polygon(struct scene *scene, enum role role, const struct point *points, size_t count);
-/* A box with round corners. */
+/* A box with round corners; the same as a hole in the path that was added last, a filled one. */
 void scene_round(struct scene *scene, enum role role, struct box box, double radius);
+void scene_hole(struct scene *scene, struct box box, double radius);
 /* Lines at 45 degrees, `apart` from each other, over the polygon inside the box, but not in the holes. */
 void scene_hatch(struct scene *scene, const struct point *points, size_t count, struct box inside, double apart,
                  const struct box *holes, size_t hole_count);

@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "draw/dimension.h"
 #include "report/letters.h"
 #include "report/sink.h"
 #include "report/store.h"
@@ -74,7 +75,7 @@ static void fill_punched(struct shape_list *list, const struct nmk_settled *sett
     const struct nmk_rat *mm = nmk_settled_punched(settled, length, way);
     list_room(list, 1);
     list->lines[1] = size_number(mm);
-    list->figures[1] = size_figure(settled, mm);
+    list->figures[1] = size_with_unit(settled, mm); /* as it is bought, perhaps in another unit than the edition's */
 }
 
 /* ---- outlines ---- */
@@ -222,6 +223,12 @@ static void note_all(struct shape *shape, const struct nmk_settled *settled, con
         sink_string(&words, "Mitre both ends; the longer edge is dimensioned");
         add_note(shape, &words);
     }
+    for (int way = 0; way < 2; way++)
+        if (shape->lists[way].count > DIMENSION_MOST) {
+            sink_format(&words, "%zu scores %s: their places stand in the cut list", shape->lists[way].count - 1,
+                        way == NMK_ACROSS ? "across" : "down");
+            add_note(shape, &words);
+        }
     for (size_t i = 0; i < shape->opening_count; i++) {
         sink_format(&words, "Opening %s: punch %s, in the middle", shape->openings[i].name, shape->openings[i].figure);
         add_note(shape, &words);
@@ -263,21 +270,30 @@ static double middle(const struct shape *shape, const struct nmk_settled *settle
     return list->lines[list->count] / 2;
 }
 
+/* "63 × 38 mm"; each with its unit where they differ. */
+static void put_pair(struct sink *words, const struct nmk_settled *settled, const struct nmk_rat *across, const struct nmk_rat *down)
+{
+    char *first = size_with_unit(settled, across), *second = size_with_unit(settled, down);
+    const char *unit = strrchr(first, ' '), *other = strrchr(second, ' ');
+    bool same = unit && other && !strcmp(unit, other);
+    sink_add(words, first, same ? (size_t)(unit - first) : strlen(first));
+    sink_format(words, TIMES "%s", second);
+    store_free(first);
+    store_free(second);
+}
+
 static void add_opening(struct shape *shape, const struct nmk_settled *settled, const struct nmk_opening *opening)
 {
     const struct nmk_rat *across = nmk_settled_punched(settled, opening->length, NMK_ACROSS);
     const struct nmk_rat *down = nmk_settled_punched(settled, opening->length, NMK_DOWN);
-    char *first = size_with_unit(settled, across), *second = size_with_unit(settled, down);
     struct sink words = {0};
-    sink_format(&words, "%s" TIMES "%s", first, second);
+    put_pair(&words, settled, across, down);
     shape->openings = store_resize(shape->openings, (shape->opening_count + 1) * sizeof *shape->openings);
     shape->openings[shape->opening_count++] = (struct shape_opening){
         .across = size_number(across), .down = size_number(down), .x = middle(shape, settled, opening->on.across, NMK_ACROSS),
         .y = middle(shape, settled, opening->on.down, NMK_DOWN), .figure = store_copy(words.data, words.size),
         .name = plain(opening->name)};
     sink_drop(&words);
-    store_free(first);
-    store_free(second);
 }
 
 /* ---- the whole ---- */

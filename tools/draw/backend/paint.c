@@ -64,6 +64,7 @@ static void paint_path(const struct painter *p, const struct mark *mark)
     if (mark->closed)
         cairo_close_path(p->cairo);
     take_colour(p, mark->role);
+    cairo_set_fill_rule(p->cairo, CAIRO_FILL_RULE_EVEN_ODD);
     if (look->filled)
         cairo_fill(p->cairo);
     else
