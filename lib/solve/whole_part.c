@@ -7,6 +7,7 @@
 #include "base/memory.h"
 #include "solve/whole_bounds.h"
 #include "solve/whole_conflict.h"
+#include "solve/whole_reach.h"
 #include "solve/whole_round.h"
 
 enum {
@@ -30,6 +31,7 @@ struct cases {
     struct nmk_cell *chosen; /* the same as cells */
     struct nmk_cell *best;  /* the best single numbers so far */
     bool has_best;
+    bool has_asked;         /* how far the open unknowns reach */
 };
 
 /* ---- splitting the wide cells of a solution ---- */
@@ -185,6 +187,28 @@ static bool is_beaten(struct cases *c)
     return c->has_best && nmk_round_compare(c->bench, c->part, c->chosen, c->best) >= 0;
 }
 
+static void start_cells(struct cases *c)
+{
+    for (size_t k = 0; k < c->part->unknown_count; k++)
+        nmk_cells_start(&c->part->cells[k], &c->bench->model, c->part->unknowns[k]);
+}
+
+/* Asked once a part, when its open unknowns first look suspect: may the case go on? */
+static bool is_within_reach(struct cases *c)
+{
+    struct nmk_bench *b = c->bench;
+    if (c->has_asked)
+        return true;
+    c->has_asked = true;
+    enum nmk_reach_outcome outcome = nmk_reach_bound(b, c->part);
+    if (outcome == NMK_REACH_TIGHTER) {
+        if (!nmk_bounds_tighten(&b->model, c->part->demands, c->part->demand_count, &b->work))
+            return false;
+        start_cells(c);
+    }
+    return outcome != NMK_REACH_EMPTY;
+}
+
 /* False if the work has to end. */
 static bool refine(struct cases *c)
 {
@@ -196,6 +220,11 @@ static bool refine(struct cases *c)
         bool suspect = note_chosen(c, round);
         if (is_beaten(c))
             return c->bench->work.status == NMK_OK;
+        if (suspect && !c->has_asked) {
+            if (!is_within_reach(c))
+                return c->bench->work.status == NMK_OK;
+            continue; /* over the cells as they are now */
+        }
         if (suspect) {
             struct nmk_conflict conflict = nmk_conflict_find(c->bench, c->part, c->cells);
             push_cases(c, conflict);
@@ -208,12 +237,6 @@ static bool refine(struct cases *c)
     memcpy(c->best, c->chosen, c->part->unknown_count * sizeof *c->best);
     c->has_best = true;
     return true;
-}
-
-static void start_cells(struct cases *c)
-{
-    for (size_t k = 0; k < c->part->unknown_count; k++)
-        nmk_cells_start(&c->part->cells[k], &c->bench->model, c->part->unknowns[k]);
 }
 
 /* False if the work has to end. */
