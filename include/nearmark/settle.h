@@ -61,7 +61,7 @@ const struct nmk_contribution *nmk_settled_contribution(const struct nmk_settled
 
 /* The same design and options, but with one length kept within low .. high marks (high < low: open above): why it is not
  * at its nearest mark. The result may not hold together; then its conflict says what stands in the way. NMK_INVALID for a
- * choice. */
+ * choice, and for low <= high < 1. */
 enum nmk_status nmk_settle_held(struct nmk_settled **out, const struct nmk_settled *settled, size_t length, int64_t low, int64_t high,
                                 struct nmk_diagnostics *list);
 /* The next-best: the best marks in which this length is not where it is now. */

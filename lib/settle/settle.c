@@ -219,6 +219,8 @@ enum nmk_status nmk_settle_held(struct nmk_settled **out, const struct nmk_settl
 {
     if (!out || !settled || length >= settled->length_count || !nmk_draft_designed(settled->draft, length))
         return NMK_INVALID;
+    if (high >= low && high < 1) /* no number of marks */
+        return NMK_INVALID;
     struct nmk_held held = {.length = length, .low = low, .high = high};
     return nmk_settle_how(out, settled->draft, &settled->options, &(struct nmk_settle_how){.held = &held}, list);
 }
