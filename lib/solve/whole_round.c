@@ -135,13 +135,17 @@ static bool make_rival_of_problem(struct rival *r, struct nmk_bench *b, const st
     return ok;
 }
 
-static void add_up(struct rival *r, struct nmk_bench *b, struct nmk_multiset_pool *pool)
+/* False where a demand cannot be met within these cells: sums that were cut into parts let more through. */
+static bool add_up(struct rival *r, struct nmk_bench *b, struct nmk_multiset_pool *pool)
 {
     for (size_t f = 0; f < r->net.factor_count; f++) {
+        if (!r->net.factors[f].codes[0])
+            return false;
         uint32_t code = r->net.factors[f].codes[0] - 1;
         r->unmet += code & 1;
         r->set = nmk_multiset_add(pool, r->set, b->sets[code >> 1]);
     }
+    return true;
 }
 
 static int compare_numbers(struct nmk_bench *b, const struct nmk_part *part, const struct rival *r, bool choices)
@@ -184,9 +188,9 @@ int nmk_round_compare(struct nmk_bench *bench, const struct nmk_part *part, cons
     int order = 0;
     bool ok = make_rival(&r[0], bench, part) && make_rival_of_problem(&r[1], bench, part);
     rank_grades(bench, &pool);
-    if (ok) {
-        add_up(&r[0], bench, &pool);
-        add_up(&r[1], bench, &pool);
+    if (ok && !(add_up(&r[0], bench, &pool) && add_up(&r[1], bench, &pool))) {
+        order = -1; /* nothing is known of a: its cells have to be split first */
+    } else if (ok) {
         order = r[0].unmet != r[1].unmet ? (r[0].unmet < r[1].unmet ? -1 : 1)
                                          : nmk_multiset_compare(&pool, r[0].set, r[1].set);
         if (order == 0)
