@@ -161,13 +161,40 @@ static enum nmk_status harvest_conflict(struct nmk_chart *c, size_t i, const str
     return status;
 }
 
-/* Settles the present sizes with mats unbound and remembers what was found for each part. */
-static enum nmk_status find_row(struct nmk_chart *c, const struct nmk_draft *draft, struct nmk_diagnostics *list)
+/* Is every mat at least one mark with the marks of the row? */
+static bool mats_are_whole(const struct nmk_chart *c, const struct nmk_draft *draft)
+{
+    struct nmk_rat size = {0}, marks = {0};
+    bool whole = true;
+    for (size_t i = 0; i < 2 * nmk_design_piece_count(c->design) && whole; i++) {
+        const struct nmk_affine *mat = &c->mats[i / 2][i % 2];
+        nmk_rat_set_int(&size, 0);
+        for (size_t k = 0; k < mat->count; k++) {
+            nmk_rat_set_int(&marks, c->marks[mat->terms[k].name]);
+            nmk_rat_addmul(&size, &marks, &mat->terms[k].times);
+        }
+        whole = !mat->count || nmk_rat_cmp(&size, nmk_draft_step(draft)) >= 0;
+    }
+    nmk_rat_clear(&size);
+    nmk_rat_clear(&marks);
+    return whole;
+}
+
+/* Settles the present sizes with mats unbound and remembers what was found for each part. *small: a mat came out below
+ * one mark; such a row says nothing of others. */
+static enum nmk_status find_row(bool *small, struct nmk_chart *c, const struct nmk_draft *draft, struct nmk_diagnostics *list)
 {
     struct nmk_settled *settled;
     enum nmk_status status = nmk_settle_how(&settled, draft, &c->options, &(struct nmk_settle_how){.mats_unbound = true}, list);
     if (status != NMK_OK)
         return status;
+    if (settled->holds_together)
+        memcpy(c->marks, settled->marks, settled->length_count * sizeof *c->marks);
+    *small = settled->holds_together && !nmk_draft_edition(draft)->as_designed && !mats_are_whole(c, draft);
+    if (*small) {
+        nmk_settled_free(settled);
+        return NMK_OK;
+    }
     while (2 * (c->table_used + c->parts->count) > c->table_size && c->table_size < 2 * MOST_FOUND)
         grow(c);
     if (2 * (c->table_used + c->parts->count) > c->table_size) {
@@ -243,24 +270,6 @@ static void join_row(struct nmk_chart_row *row, struct nmk_chart *c)
 
 /* ---- rows that mats bind ---- */
 
-static bool mats_are_whole(const struct nmk_chart *c, const struct nmk_draft *draft)
-{
-    struct nmk_rat size = {0}, marks = {0};
-    bool whole = true;
-    for (size_t i = 0; i < 2 * nmk_design_piece_count(c->design) && whole; i++) {
-        const struct nmk_affine *mat = &c->mats[i / 2][i % 2];
-        nmk_rat_set_int(&size, 0);
-        for (size_t k = 0; k < mat->count; k++) {
-            nmk_rat_set_int(&marks, c->marks[mat->terms[k].name]);
-            nmk_rat_addmul(&size, &marks, &mat->terms[k].times);
-        }
-        whole = !mat->count || nmk_rat_cmp(&size, nmk_draft_step(draft)) >= 0;
-    }
-    nmk_rat_clear(&size);
-    nmk_rat_clear(&marks);
-    return whole;
-}
-
 /* A mat came out below one mark, so that its parts are bound after all, or the parts are not known: the row is settled as
  * one. */
 static enum nmk_status settle_bound(struct nmk_chart_row *row, struct nmk_chart *c, const struct nmk_draft *draft, struct nmk_diagnostics *list)
@@ -270,19 +279,19 @@ static enum nmk_status settle_bound(struct nmk_chart_row *row, struct nmk_chart 
     enum nmk_status status = nmk_settle(&s, draft, &c->options, list);
     if (status != NMK_OK)
         return status;
-    row->holds_together = s->holds_together;
-    row->state = s->state;
-    row->marks = s->holds_together ? c->marks : NULL;
-    row->bad_count = 0;
+    size_t bad = 0;
     for (size_t i = 0; s->holds_together && i < s->length_count; i++)
         c->marks[i] = nmk_draft_designed(draft, i) ? s->marks[i] : nmk_settled_choice(s, i);
     for (size_t i = 0; s->holds_together && i < s->demand_count; i++)
         if (s->views[i][NMK_SETTLED].state != NMK_HOLDS)
-            c->bad[row->bad_count++] = i;
+            c->bad[bad++] = i;
     if (!s->holds_together)
         status = nmk_conflict_new(&conflict, s);
     for (size_t i = 0; conflict && i < nmk_conflict_count(conflict); i++)
-        c->bad[row->bad_count++] = nmk_conflict_member(conflict, i)->demand;
+        c->bad[bad++] = nmk_conflict_member(conflict, i)->demand;
+    if (status == NMK_OK)
+        *row = (struct nmk_chart_row){.holds_together = s->holds_together, .state = s->state,
+                                      .marks = s->holds_together ? c->marks : NULL, .bad_count = bad, .bad = c->bad};
     nmk_conflict_free(conflict);
     nmk_settled_free(s);
     return status;
@@ -363,12 +372,13 @@ static enum nmk_status settle_row(struct nmk_chart_row *row, struct nmk_chart *c
 {
     struct nmk_chart_row joined = {0};
     enum nmk_status status = NMK_OK;
-    if (c->whole)
-        return settle_bound(row, c, draft, list);
-    if (!look_up(c, draft))
-        status = find_row(c, draft, list);
+    bool small = c->whole;
+    if (!small && !look_up(c, draft))
+        status = find_row(&small, c, draft, list);
     if (status != NMK_OK)
         return status;
+    if (small)
+        return settle_bound(row, c, draft, list);
     join_row(&joined, c);
     if (joined.holds_together && !nmk_draft_edition(draft)->as_designed && !mats_are_whole(c, draft))
         return settle_bound(row, c, draft, list);

@@ -28,6 +28,18 @@ static void join(struct joiner *j, size_t a, size_t b)
         j->parent[a] = b;
 }
 
+/* Which lengths a score binds depends on the edge that it is taken from, and that on sizes: all of its list count. */
+static void join_lists(struct joiner *j, const struct nmk_design *design)
+{
+    for (size_t i = 0; i < nmk_design_piece_count(design); i++) {
+        const struct nmk_piece *piece = nmk_design_piece(design, i);
+        for (int way = NMK_ACROSS; way <= NMK_DOWN; way++)
+            for (size_t k = 1; k < piece->lists[way].count; k++)
+                join(j, piece->panels[piece->lists[way].stretches[0].panel].length,
+                     piece->panels[piece->lists[way].stretches[k].panel].length);
+    }
+}
+
 /* Unknowns, then demands of the design, as the nodes. */
 static void join_all(struct joiner *j, const struct nmk_whole_problem *p, size_t stated)
 {
@@ -77,13 +89,31 @@ static void push(size_t **list, size_t *count, size_t value)
     (*list)[(*count)++] = value;
 }
 
+/* The pieces with scores that bind lengths of a part. */
+static void add_scored(struct nmk_parts *parts, const size_t *place, struct joiner *j, const struct nmk_design *design)
+{
+    for (size_t i = 0; i < nmk_design_piece_count(design); i++) {
+        const struct nmk_piece *piece = nmk_design_piece(design, i);
+        for (int way = NMK_ACROSS; way <= NMK_DOWN; way++) {
+            if (piece->lists[way].count < 2)
+                continue;
+            size_t length = piece->panels[piece->lists[way].stretches[0].panel].length;
+            struct nmk_part *part = &parts->all[place[root_of(j, length)] - 1];
+            add_to(&part->pieces, &part->piece_count, i);
+        }
+    }
+}
+
 void nmk_parts_new(struct nmk_parts **out, const struct nmk_clearances *clearances, const struct nmk_marking *marking)
 {
     const struct nmk_design *design = nmk_draft_design(clearances->draft);
     const struct nmk_whole_problem *p = nmk_marking_problem(marking);
     size_t lengths = nmk_design_length_count(design);
     struct joiner j;
+    bool scored = nmk_draft_score_marks(clearances->draft) > 1;
     join_all(&j, p, clearances->count);
+    if (scored)
+        join_lists(&j, design);
     struct nmk_parts *parts = nmk_memory_new(1, sizeof *parts);
     size_t *place = nmk_memory_new(j.count, sizeof *place); /* by root: 1 + its part */
     parts->all = nmk_memory_new(j.count, sizeof *parts->all);
@@ -101,6 +131,8 @@ void nmk_parts_new(struct nmk_parts **out, const struct nmk_clearances *clearanc
             add_named(part, &clearances->all[i - p->unknown_count], nmk_design_measure_count(design));
         }
     }
+    if (scored)
+        add_scored(parts, place, &j, design);
     nmk_memory_free(place);
     nmk_memory_free(j.parent);
     *out = parts;

@@ -239,7 +239,7 @@ static void test_settled_or_not(void **state)
 
 static void check_row(struct fitting *f, struct nmk_chart *chart, unsigned long number, const struct guess *g)
 {
-    struct nmk_chart_row row;
+    struct nmk_chart_row row = {0};
     struct nmk_settled *s;
     struct nmk_draft *draft;
     size_t bad = 0;
