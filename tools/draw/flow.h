@@ -25,7 +25,7 @@ struct flow {
     struct point *at;          /* the upper left corner of each in its area */
     size_t *area;              /* from 0 */
     size_t area_count;
-    double text;               /* the size that was taken */
+    double *texts;             /* the size taken in each area */
 };
 
 void flow_init(struct flow *flow, const struct shape *shapes, size_t count, const struct flow_style *style);

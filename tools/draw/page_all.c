@@ -49,7 +49,7 @@ static void make_page(struct scene *scene, const struct frame *f, const struct g
     struct box inside = {f->margin, f->margin, f->width - 2 * f->margin, f->height - 2 * f->margin};
     size_t count;
     const struct shape **shapes = of_area(gallery, flow, area, &count);
-    scene_init(scene, f->width, f->height, flow->text * DIAGRAM_LINE);
+    scene_init(scene, f->width, f->height, flow->texts[area] * DIAGRAM_LINE);
     scene->dots = f->dots;
     page_head(scene, gallery, inside, f->text, f->picture);
     for (size_t i = 0; i < flow->count; i++)
@@ -84,7 +84,7 @@ static void make_pages(struct scenes *out, const struct gallery *gallery, struct
 
 void page_all(struct scenes *out, const struct gallery *gallery, struct paper paper)
 {
-    static const double generous[] = {17, 12, 8, 0};
+    static const double generous[] = {17, 12, 0};
     static const double texts[] = {3.4, 3.0, 2.6, 2.3, 0};
     struct frame f = {.width = paper.width, .height = paper.height, .margin = 12, .text = 3.2, .dots = 8,
                       .flow = {.gap = 2.4, .generous = generous, .readable = 9, .narrowest = 15, .texts = texts, .most_scale = 1, .names = true, .leaders = true, .notes = true}};
