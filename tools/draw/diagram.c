@@ -3,6 +3,7 @@
 #include "draw/dimension.h"
 #include "draw/lettering.h"
 #include "draw/panel_name.h"
+#include "report/sink.h"
 #include "report/store.h"
 
 #define TITLE 1.2    /* sizes, times the text */
@@ -18,6 +19,11 @@ struct making {
     double scale;
     const struct diagram_style *style;
 };
+
+static double part(const struct making *m, double wanted)
+{
+    return wanted > m->style->least ? wanted : m->style->least;
+}
 
 /* ---- the piece ---- */
 
@@ -114,22 +120,35 @@ static void draw_axes(const struct making *m, struct box box, const struct box *
     scene_line(m->scene, ROLE_CENTRE, x, low, x, figure->y + figure->height);
 }
 
+/* The type of an opening's figure in its middle. */
+static struct type figure_type(const struct making *m, const struct shape_opening *o)
+{
+    struct type type = {m->style->text, false, ROLE_INK, ANCHOR_MIDDLE, false};
+    if (lettering_width(o->figure, type.size, false) + 0.8 * m->style->text > o->across * m->scale)
+        type.size *= part(m, 0.85);
+    return type;
+}
+
 /* Its figure stands inside if there is room and nothing else lies in the same place; it is in the notes too. */
+static bool has_figure(const struct making *m, const struct shape_opening *o)
+{
+    struct type type = figure_type(m, o);
+    double around = 0.8 * m->style->text, tall = type.size * (LETTERING_UP + LETTERING_DOWN);
+    return m->shape->opening_count == 1 && tall + around <= o->down * m->scale &&
+           lettering_width(o->figure, type.size, false) + around <= o->across * m->scale;
+}
+
 static void draw_opening(const struct making *m, const struct shape_opening *o)
 {
     struct box box = opening_box(m, o);
-    struct type type = {m->style->text, false, ROLE_INK, ANCHOR_MIDDLE, false};
-    double x = box.x + box.width / 2, y = box.y + box.height / 2, in = 0.4 * m->style->text;
-    struct box figure = scene_text_box(x, y + 0.36 * type.size, &type, o->figure);
-    if (figure.width + 2 * in > box.width) {
-        type.size *= 0.85;
-        figure = scene_text_box(x, y + 0.36 * type.size, &type, o->figure);
-    }
-    bool fits = m->shape->opening_count == 1 && figure.width + 2 * in <= box.width && figure.height + 2 * in <= box.height;
+    struct type type = figure_type(m, o);
+    double x = box.x + box.width / 2, y = box.y + box.height / 2 + 0.36 * type.size;
+    struct box figure = scene_text_box(x, y, &type, o->figure);
+    bool shown = has_figure(m, o);
     scene_round(m->scene, ROLE_CUT, box, corner_of(box));
-    draw_axes(m, box, fits ? &figure : NULL);
-    if (fits)
-        scene_text(m->scene, x, y + 0.36 * type.size, &type, o->figure);
+    draw_axes(m, box, shown ? &figure : NULL);
+    if (shown)
+        scene_text(m->scene, x, y, &type, o->figure);
 }
 
 /* ---- dimensions ---- */
@@ -207,26 +226,38 @@ static double words_width(const struct making *m, struct box drawing)
 
 static void put_grain(struct words *w, const struct making *m)
 {
-    double t = m->style->text * NOTE, long_half = 1.1 * t, y = w->y + 1.2 * t;
+    double t = m->style->text * part(m, NOTE), long_half = 0.85 * t, y = w->y + 0.85 * t;
     bool across = m->shape->grain == NMK_ACROSS;
     double x = w->x + (across ? long_half : 0.4 * t);
     double dx = across ? long_half : 0, dy = across ? 0 : long_half;
     struct type type = {t, false, ROLE_QUIET, ANCHOR_START, false};
     scene_line(w->scene, ROLE_LEADER, x - dx, y - dy, x + dx, y + dy);
-    scene_arrow(w->scene, x + dx, y + dy, across, !across, 0.8 * t);
-    scene_arrow(w->scene, x - dx, y - dy, -across, across - 1, 0.8 * t);
+    scene_arrow(w->scene, x + dx, y + dy, across, !across, 0.7 * t);
+    scene_arrow(w->scene, x - dx, y - dy, -across, across - 1, 0.7 * t);
     scene_text(w->scene, x + dx + 0.8 * t, y + 0.36 * t, &type, across ? "grain runs across" : "grain runs down");
-    w->y += 2.6 * t;
+    w->y += 1.9 * t;
+}
+
+/* "hole 63 × 38 mm": in the notes there is more of it. */
+static void put_opening(struct words *w, const struct shape_opening *o, double t)
+{
+    struct sink words = {0};
+    sink_format(&words, "%s %s", o->name, o->figure);
+    put_words(w, words.data, t, false, ROLE_INK, 2);
+    sink_drop(&words);
 }
 
 static void put_notes(const struct making *m, struct box drawing)
 {
-    double t = m->style->text * NOTE;
+    double t = m->style->text * part(m, NOTE);
     struct words w = {m->scene, drawing.x, drawing.y + drawing.height + 0.7 * m->style->text, words_width(m, drawing)};
     if (m->shape->has_grain)
         put_grain(&w, m);
     for (size_t i = 0; m->style->notes && i < m->shape->note_count; i++)
         put_words(&w, m->shape->notes[i], t, false, ROLE_QUIET, 3);
+    for (size_t i = 0; !m->style->notes && i < m->shape->opening_count; i++)
+        if (!has_figure(m, &m->shape->openings[i]))
+            put_opening(&w, &m->shape->openings[i], t);
 }
 
 /* The title goes above what is drawn: how tall it is must be known first. */
@@ -237,7 +268,7 @@ static void put_title(const struct making *m, struct box drawing)
     scene_init(&title, 0, 0, 1);
     struct words w = {&title, drawing.x, 0, words_width(m, drawing)};
     put_words(&w, m->shape->title, TITLE * t, true, ROLE_INK, 2);
-    put_words(&w, m->shape->task, TASK * t, false, ROLE_QUIET, 2);
+    put_words(&w, m->style->notes ? m->shape->task : m->shape->brief, part(m, TASK) * t, false, ROLE_QUIET, 2);
     scene_add(m->scene, &title, 0, drawing.y - w.y - 0.5 * t);
     scene_clear(&title);
 }
@@ -249,7 +280,7 @@ static size_t draw_names(const struct making *m, struct box **holes)
     size_t panels = m->shape->lists[NMK_ACROSS].count + m->shape->lists[NMK_DOWN].count;
     *holes = store_new(3 * panels, sizeof **holes);
     return m->style->names && panels <= MOST_NAMES
-               ? panel_names_draw(m->scene, m->shape, m->scale, m->style->text * 0.92, m->style->leaders, *holes) : 0;
+               ? panel_names_draw(m->scene, m->shape, m->scale, m->style, *holes) : 0;
 }
 
 static void draw_piece(const struct making *m)

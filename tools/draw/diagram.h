@@ -10,9 +10,10 @@ struct diagram_style {
     double text;       /* size of figures and names, mm */
     double most_width; /* words are broken to keep within it; 0: as wide as the drawing asks */
     double narrowest;  /* words are not set narrower than that, times the text, where it goes */
+    double least;      /* nothing but the digits of fractions is set smaller than this part of the text */
     bool names;        /* of panels, where they have room */
     bool leaders;      /* those without room stand beside the piece */
-    bool notes;        /* what the drawing does not tell */
+    bool notes;        /* what the drawing does not tell; without them it is said in brief */
 };
 
 /* A scene of its own, no larger than needed: everything lies between 0, 0 and its width and height. */

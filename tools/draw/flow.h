@@ -13,6 +13,7 @@ struct flow_style {
     const double *texts;       /* sizes to try, from the best to the least; ends with 0 */
     const double *generous;    /* how long the longest piece shall be, times the text; so too */
     double readable;           /* and the shortest */
+    double least;              /* nothing but the digits of fractions is set smaller, mm */
     double narrowest;          /* of words, times the text */
     double most_scale;
     bool names, leaders, notes;

@@ -87,16 +87,18 @@ void page_all(struct scenes *out, const struct gallery *gallery, struct paper pa
     static const double generous[] = {17, 12, 0};
     static const double texts[] = {3.4, 3.0, 2.6, 2.3, 0};
     struct frame f = {.width = paper.width, .height = paper.height, .margin = 12, .text = 3.2, .dots = 8,
-                      .flow = {.gap = 2.4, .generous = generous, .readable = 9, .narrowest = 15, .texts = texts, .most_scale = 1, .names = true, .leaders = true, .notes = true}};
+                      .flow = {.gap = 2.4, .texts = texts, .generous = generous, .readable = 9, .most_scale = 1, .least = 2.1,
+                               .narrowest = 15, .names = true, .leaders = true, .notes = true}};
     make_pages(out, gallery, &f);
 }
 
-/* 4 dots a millimetre: 480 x 270 mm are 1920 x 1080 dots, and nothing but a fraction's digits is less than 7 mm (28 dots) high. */
+/* 4 dots a millimetre: 480 x 270 mm are 1920 x 1080 dots; nothing but a fraction's digits is less than 7 mm (28 dots) high. */
 void page_picture(struct scenes *out, const struct gallery *gallery)
 {
-    static const double generous[] = {12, 9, 7, 5.5, 0};
+    static const double generous[] = {15, 12, 9, 7, 5.5, 0};
     static const double texts[] = {13, 11.5, 10.2, 9.2, 8.3, 7.6, 7.05, 0};
     struct frame f = {.width = 480, .height = 270, .margin = 11, .text = 7.6, .dots = 4, .picture = true,
-                      .flow = {.gap = 1.3, .generous = generous, .readable = 6.5, .narrowest = 10, .texts = texts, .most_scale = 4, .names = true, .spread = true}};
+                      .flow = {.gap = 1.3, .texts = texts, .generous = generous, .readable = 5.5, .most_scale = 4, .least = 7,
+                               .narrowest = 10.5, .names = true, .spread = true}};
     make_pages(out, gallery, &f);
 }

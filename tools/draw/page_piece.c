@@ -10,7 +10,7 @@
 
 static void build(struct scene *out, const struct shape *shape)
 {
-    struct diagram_style style = {TEXT, WIDEST, 15, true, true, true};
+    struct diagram_style style = {TEXT, WIDEST, 15, 0.75, true, true, true};
     double longer = shape->across > shape->down ? shape->across : shape->down, scale = LARGEST / longer;
     scale = scale < 1 ? scale : longer < 0.4 * LARGEST ? 0.4 * LARGEST / longer : 1;
     diagram_build(out, shape, scale, &style);

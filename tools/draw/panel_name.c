@@ -6,7 +6,8 @@
 #include "report/sink.h"
 #include "report/store.h"
 
-#define LEAST 0.82  /* names may be set smaller, down to this part of the size */
+#define USUAL 0.92  /* sizes, times the text */
+#define SMALLER 0.75
 #define INSET 0.45  /* kept clear of lines, times the size */
 #define LEADING 1.25/* from line to line, times the size */
 #define TALL (LETTERING_UP + LETTERING_DOWN)
@@ -15,7 +16,7 @@
 struct naming {
     struct scene *scene;
     const struct shape *shape;
-    double scale, text;
+    double scale, text, smaller; /* sizes of names */
     struct box *holes;
     size_t hole_count;
     bool *outside[2]; /* of each stretch of a direction: its name goes on a leader */
@@ -99,7 +100,7 @@ static bool set_name(struct naming *n, size_t column, size_t row, const char *na
     size_t before = n->scene->count;
     if (room.width <= 0 || room.height <= 0)
         return false;
-    if (!set_beside_openings(n, room, name, n->text) && !set_beside_openings(n, room, name, n->text * LEAST))
+    if (!set_beside_openings(n, room, name, n->text) && !set_beside_openings(n, room, name, n->smaller))
         return false;
     for (size_t i = before; i < n->scene->count && is_glue(n->shape, column, row); i++) {
         struct box b = n->scene->marks[i].box;
@@ -113,7 +114,7 @@ static bool set_name(struct naming *n, size_t column, size_t row, const char *na
 
 static struct type leader_type(const struct naming *n)
 {
-    return (struct type){n->text * 0.9, false, ROLE_INK, ANCHOR_START, false};
+    return (struct type){n->text, false, ROLE_INK, ANCHOR_START, false};
 }
 
 static double dot(const struct naming *n, double x, double y)
@@ -209,12 +210,15 @@ static void set_middle(struct naming *n, size_t column, size_t row)
     sink_drop(&both);
 }
 
-size_t panel_names_draw(struct scene *scene, const struct shape *shape, double scale, double text, bool leaders, struct box *holes)
+size_t panel_names_draw(struct scene *scene, const struct shape *shape, double scale, const struct diagram_style *style,
+                        struct box *holes)
 {
     const struct shape_list *across = &shape->lists[NMK_ACROSS], *down = &shape->lists[NMK_DOWN];
-    struct naming n = {.scene = scene, .shape = shape, .scale = scale, .text = text, .holes = holes};
+    struct naming n = {.scene = scene, .shape = shape, .scale = scale, .holes = holes};
     if (!across->panels || !down->panels)
         return 0;
+    n.text = style->text * (USUAL > style->least ? USUAL : style->least);
+    n.smaller = style->text * (SMALLER > style->least ? SMALLER : style->least);
     size_t column = widest(across), row = widest(down);
     n.outside[NMK_ACROSS] = store_new(across->count, sizeof(bool));
     n.outside[NMK_DOWN] = store_new(down->count, sizeof(bool));
@@ -227,7 +231,7 @@ size_t panel_names_draw(struct scene *scene, const struct shape *shape, double s
     set_middle(&n, column, row);
     n.outside[NMK_ACROSS][0] &= across->count > 1;
     n.outside[NMK_DOWN][0] &= down->count > 1;
-    if (leaders)
+    if (style->leaders)
         lead_down(&n, lead_right(&n));
     store_free(n.outside[NMK_ACROSS]);
     store_free(n.outside[NMK_DOWN]);

@@ -3,10 +3,11 @@
 #ifndef TOOLS_DRAW_PANEL_NAME_H
 #define TOOLS_DRAW_PANEL_NAME_H
 
-#include "draw/shape.h"
+#include "draw/diagram.h"
 
 /* Adds the names to the scene (the piece's corner at 0, 0) and the boxes of those that lie on hatching to `holes`
  * (the caller's, room for all panels of both directions). How many there are. */
-size_t panel_names_draw(struct scene *scene, const struct shape *shape, double scale, double text, bool leaders, struct box *holes);
+size_t panel_names_draw(struct scene *scene, const struct shape *shape, double scale, const struct diagram_style *style,
+                        struct box *holes);
 
 #endif

@@ -246,6 +246,9 @@ static void say_task(struct shape *shape, const struct nmk_settled *settled, con
                 nmk_design_stock(design_of(settled), piece->stock)->label);
     shape->task = plain(words.data);
     sink_drop(&words);
+    sink_format(&words, "%u of %s", (unsigned)piece->copies, nmk_design_stock(design_of(settled), piece->stock)->label);
+    shape->brief = plain(words.data);
+    sink_drop(&words);
 }
 
 /* ---- openings ---- */
@@ -351,5 +354,6 @@ void shape_clear(struct shape *shape)
     store_free(shape->notes);
     store_free(shape->title);
     store_free(shape->task);
+    store_free(shape->brief);
     *shape = (struct shape){0};
 }

@@ -39,7 +39,7 @@ struct shape {
     struct shape_opening *openings;
     size_t opening_count;
     char *title;               /* the label */
-    char *task;                /* "Cut 2 from plain card" */
+    char *task, *brief;        /* "Cut 2 from plain card", "2 of plain card" */
     char **notes;              /* what the drawing alone does not tell */
     size_t note_count;
     bool has_grain;
