@@ -39,8 +39,7 @@ static const struct option *find_letter(char letter)
 
 /* ---- values ---- */
 
-/* A length that stands alone, with its unit, greater than 0. `what`: the option, for the message. */
-static bool read_length(struct nmk_rat *out, enum nmk_unit *unit, const char *text, const char *what)
+bool call_read_length(struct nmk_rat *out, enum nmk_unit *unit, const char *text, const char *what)
 {
     struct nmk_length_read read = {.unit = NMK_UNIT_NONE};
     struct nmk_length_error error = {0};
@@ -66,7 +65,7 @@ static bool read_length(struct nmk_rat *out, enum nmk_unit *unit, const char *te
 static bool read_marks(struct call *call, const char *value)
 {
     call->has_marks = true;
-    return read_length(&call->step, &call->step_unit, value, "--marks");
+    return call_read_length(&call->step, &call->step_unit, value, "--marks");
 }
 
 static bool read_prefer(struct call *call, const char *value)
@@ -119,9 +118,8 @@ static bool read_set(struct call *call, const char *value)
         end--;
     call->sets = store_resize(call->sets, (call->set_count + 1) * sizeof *call->sets);
     struct option_set *set = &call->sets[call->set_count++];
-    *set = (struct option_set){.name = store_copy(value, end)};
-    enum nmk_unit unit = NMK_UNIT_NONE;
-    return read_length(&set->size, &unit, equals + 1, "--set");
+    *set = (struct option_set){.name = store_copy(value, end), .unit = NMK_UNIT_NONE};
+    return call_read_length(&set->size, &set->unit, equals + 1, "--set");
 }
 
 static bool read_color(struct call *call, const char *value)

@@ -35,6 +35,10 @@ const struct option option_table[] = {
 };
 
 const struct command command_table[] = {
+    {"start", "KIND", 0, 1, "a short commented design to begin with, in your own sizes",
+     "KIND is sleeve, box-and-lid, cover, drawer, band or mats. On a terminal each size is asked for, and how to measure "
+     "it is said; --set gives it in the call. Write the design to a file with -o and make it your own.",
+     "nearmark start sleeve --set wide=70mm --set deep=\"1 1/2 in\"", ALWAYS | BIT(OPTION_SET), command_start},
     {"calc", "EXPR...", 1, (size_t)-1, "quick arithmetic with lengths in any units",
      "Numbers, lengths (84 mm, 8.4cm, 4 7/16 in, 3' 4 1/2\"), + - * /, parentheses, min max abs sqrt pi. A minus stands "
      "between spaces. Put the sum in quotes, or the shell reads the * and the parentheses. With `in cm` or `in "

@@ -16,6 +16,7 @@ enum option_id {
 struct option_set {
     char *name;
     struct nmk_rat size;
+    enum nmk_unit unit; /* as written */
 };
 
 /* What the person asked for. Owned: rationals and sets; the words are those of argv. */
@@ -67,6 +68,8 @@ bool command_takes(const struct command *command, enum option_id id);
 /* Reads argv into *call. false: the call is wrong, the message was given; then, too, *call must be cleared. */
 bool call_read(struct call *call, int argc, char **argv);
 void call_clear(struct call *call);
+/* A length that stands alone, with its unit, greater than 0. false: the message was given; `what` is named in it. */
+bool call_read_length(struct nmk_rat *out, enum nmk_unit *unit, const char *text, const char *what);
 
 /* help.c */
 void help_program(struct sink *out);

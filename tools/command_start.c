@@ -1,0 +1,217 @@
+/* command_start.c -- a short commented design to begin with, in the person's own sizes. */
+#include <stdio.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "commands.h"
+#include "judgement.h"
+#include "load.h"
+#include "near_name.h"
+#include "report/figure.h"
+#include "report/line_reader.h"
+#include "report/message.h"
+#include "report/store.h"
+#include "report/tree.h"
+#include "start/starter.h"
+
+/* ---- which design ---- */
+
+static void list_kinds(void)
+{
+    for (const struct starter *s = starter_table; s->kind; s++)
+        message_more("%-12s %s", s->kind, s->purpose);
+}
+
+static const struct starter *find_starter(const struct call *call)
+{
+    const char *kind = call->word_count ? call->words[0] : "";
+    const struct starter *starter = starter_find(kind);
+    if (starter)
+        return starter;
+    if (!strcmp(kind, "envelope")) {
+        message_error("an envelope cannot be started from yet: its flaps need rows beside a panel");
+        return NULL;
+    }
+    struct near_name near = near_name_begin(kind, strlen(kind));
+    for (const struct starter *s = starter_table; s->kind; s++)
+        near_name_offer(&near, s->kind);
+    if (near.best)
+        message_error("there is no design \"%s\" to start from; did you mean nearmark start %s?", kind, near.best);
+    else
+        message_error("name what you want to make, for example nearmark start sleeve; there are");
+    if (!near.best)
+        list_kinds();
+    return NULL;
+}
+
+/* ---- sizes ---- */
+
+struct sizes { /* as they are written into the design; NULL: the usual one */
+    char *text[STARTER_QUESTIONS];
+};
+
+static void sizes_clear(struct sizes *sizes)
+{
+    for (size_t i = 0; i < STARTER_QUESTIONS; i++)
+        store_free(sizes->text[i]);
+}
+
+/* Exactly, in its own unit: `3 1/2 in`, `88.5 mm`. */
+static char *write_size(const struct nmk_rat *mm, enum nmk_unit unit)
+{
+    struct nmk_rat one = {0}, size = {0};
+    nmk_unit_mm(&one, unit);
+    nmk_rat_div(&size, mm, &one);
+    struct nmk_length_read again = {0};
+    char *text = figure_length(mm, unit);
+    nmk_length_parse(&again, text, strlen(text), false, NULL);
+    if (!nmk_rat_equal(&again.mm, mm)) { /* more places than a figure has */
+        char *exact = figure_exact(&size);
+        struct sink longer = {0};
+        sink_format(&longer, "%s %s", exact, nmk_unit_name(unit));
+        store_free(text);
+        store_free(exact);
+        text = longer.data;
+    }
+    nmk_length_read_clear(&again);
+    nmk_rat_clear(&one);
+    nmk_rat_clear(&size);
+    return text;
+}
+
+static bool no_such_measure(const struct starter *starter, const char *name)
+{
+    struct near_name near = near_name_begin(name, strlen(name));
+    struct sink known = {0};
+    for (size_t i = 0; i < STARTER_QUESTIONS && starter->questions[i].measure; i++) {
+        near_name_offer(&near, starter->questions[i].measure);
+        sink_format(&known, "%s%s", i ? ", " : "", starter->questions[i].measure);
+    }
+    if (near.best)
+        message_error("--set: %s has no measure %s; did you mean %s?", starter->kind, name, near.best);
+    else
+        message_error("--set: %s has no measure %s; its measures: %s", starter->kind, name, known.data);
+    sink_drop(&known);
+    return false;
+}
+
+static bool take_sets(struct sizes *sizes, const struct starter *starter, const struct call *call)
+{
+    for (size_t i = 0; i < call->set_count; i++) {
+        const struct option_set *set = &call->sets[i];
+        size_t question = starter_question(starter, set->name, strlen(set->name));
+        if (question == STARTER_QUESTIONS)
+            return no_such_measure(starter, set->name);
+        store_free(sizes->text[question]);
+        sizes->text[question] = write_size(&set->size, set->unit);
+    }
+    return true;
+}
+
+/* ---- asking ---- */
+
+/* Questions go where messages go: what is on standard output is the design. */
+static void put_question(const struct starter_question *q)
+{
+    struct sink text = {.fd = STDERR_FILENO};
+    sink_format(&text, "\n%s\n", q->ask);
+    sink_words(&text, 2, q->how);
+    sink_format(&text, "  [%s] ", q->usual);
+    sink_flush(&text);
+    sink_drop(&text);
+}
+
+/* Until it is answered. false: the person left. */
+static bool ask(char **out, const struct starter_question *q, struct line_reader *reader)
+{
+    const char *line;
+    size_t size;
+    put_question(q);
+    while (line_reader_next(reader, &line, &size) == LINE_GIVEN) {
+        char *answer = store_copy(line, size);
+        bool empty = !answer[strspn(answer, " \t\r")];
+        struct nmk_rat mm = {0};
+        enum nmk_unit unit = NMK_MM;
+        bool good = empty || call_read_length(&mm, &unit, answer, q->measure);
+        if (good && !empty)
+            *out = write_size(&mm, unit);
+        nmk_rat_clear(&mm);
+        store_free(answer);
+        if (good)
+            return true;
+        put_question(q);
+    }
+    return false;
+}
+
+static bool ask_sizes(struct sizes *sizes, const struct starter *starter)
+{
+    struct line_reader reader = {.fd = STDIN_FILENO};
+    bool good = true;
+    for (size_t i = 0; good && i < STARTER_QUESTIONS && starter->questions[i].measure; i++)
+        if (!sizes->text[i])
+            good = ask(&sizes->text[i], &starter->questions[i], &reader);
+    line_reader_clear(&reader);
+    if (!good)
+        message_error("not all sizes were given, so nothing was written");
+    else
+        message_more(" ");
+    return good;
+}
+
+/* ---- the design ---- */
+
+/* Sizes far from the usual ones may give a design that does not hold: then that is said. */
+static enum ending try_design(const struct starter *starter, const struct sink *text, const struct call *call)
+{
+    struct call plain = *call;
+    plain.set_count = 0;
+    struct judgement j = {0};
+    struct nmk_design *design = load_text(starter->kind, text->data, text->size, &plain);
+    enum ending ending = design ? judge_design(&j, design, starter->kind, &plain) : ENDING_WRONG;
+    if (!ending)
+        ending = judgement_ending(&j, &plain);
+    judgement_clear(&j);
+    nmk_design_free(design);
+    return ending;
+}
+
+static void put_tree(struct sink *out, const struct starter *starter, const struct sizes *sizes, const struct sink *text)
+{
+    json_t *tree = json_object(), *measures = json_array();
+    for (size_t i = 0; i < STARTER_QUESTIONS && starter->questions[i].measure; i++) {
+        json_t *one = json_object();
+        json_object_set_new(one, "measure", tree_text(starter->questions[i].measure));
+        json_object_set_new(one, "size", tree_text(sizes->text[i] ? sizes->text[i] : starter->questions[i].usual));
+        json_array_append_new(measures, one);
+    }
+    json_object_set_new(tree, "kind", tree_text(starter->kind));
+    json_object_set_new(tree, "measures", measures);
+    json_object_set_new(tree, "design", json_stringn(text->data, text->size));
+    tree_write(out, tree);
+}
+
+static enum ending put_design(const struct starter *starter, const struct sizes *sizes, const struct call *call, struct sink *out)
+{
+    struct sink text = {0};
+    starter_write(&text, starter, (const char *const *)sizes->text);
+    enum ending ending = try_design(starter, &text, call);
+    if (call->given[OPTION_JSON])
+        put_tree(out, starter, sizes, &text);
+    else
+        sink_add(out, text.data, text.size);
+    sink_drop(&text);
+    return ending;
+}
+
+enum ending command_start(const struct call *call, struct sink *out)
+{
+    struct sizes sizes = {0};
+    const struct starter *starter = find_starter(call);
+    if (!starter)
+        return ENDING_WRONG;
+    bool good = take_sets(&sizes, starter, call) && (!isatty(STDIN_FILENO) || ask_sizes(&sizes, starter));
+    enum ending ending = good ? put_design(starter, &sizes, call, out) : ENDING_WRONG;
+    sizes_clear(&sizes);
+    return ending;
+}
