@@ -60,6 +60,10 @@ const struct command command_table[] = {
      "ending in .svg, .pdf or .png, or a folder that gets all of it: a page to print, a drawing of each piece for the web, "
      "a picture for the end of a film. An edition that nothing holds together is not drawn.",
      "nearmark draw drawer.design --edition imperial -o diagrams/", ALWAYS | DESIGN | DRAWING, command_draw},
+    {"rules", "DESIGN", 1, 1, "the rule card, for your own size",
+     "The design's formulas in marks, for people who measure their own object: how to read each measure that has a range, "
+     "each length as what was read plus so many marks, and which demands then hold for every size in the ranges.",
+     "nearmark rules drawer.design --edition imperial", ALWAYS | DESIGN, command_rules},
     {"demo", "", 0, 0, "a built-in example from end to end, no file needed",
      "A drawer for recipe cards in a sleeve: what was measured, what rounding each number by itself breaks, what "
      "settling mends, and the cut lists.",

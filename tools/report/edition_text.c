@@ -6,19 +6,18 @@
 #include "report/figure.h"
 #include "report/store.h"
 
-enum nmk_unit edition_unit(const struct nmk_settled *settled)
+enum nmk_unit draft_unit(const struct nmk_draft *draft)
 {
-    const struct nmk_draft *draft = nmk_settled_draft(settled);
     enum nmk_unit unit = nmk_draft_edition(draft)->unit, step_unit = nmk_draft_step_unit(draft);
     return nmk_unit_is_inch(unit) == nmk_unit_is_inch(step_unit) ? unit : step_unit;
 }
 
-char *edition_mark(const struct nmk_settled *settled, int64_t marks)
+char *draft_mark(const struct nmk_draft *draft, int64_t marks)
 {
     struct nmk_rat mm = {0};
     nmk_rat_set_int(&mm, marks);
-    nmk_rat_mul(&mm, &mm, nmk_draft_step(nmk_settled_draft(settled)));
-    char *figure = figure_length(&mm, edition_unit(settled));
+    nmk_rat_mul(&mm, &mm, nmk_draft_step(draft));
+    char *figure = figure_length(&mm, draft_unit(draft));
     nmk_rat_clear(&mm);
     return figure;
 }
@@ -33,9 +32,9 @@ static bool is_multiple(const struct nmk_rat *mm, int64_t num, int64_t den)
     return whole;
 }
 
-char *edition_size(const struct nmk_settled *settled, const struct nmk_rat *mm)
+char *draft_size(const struct nmk_draft *draft, const struct nmk_rat *mm)
 {
-    enum nmk_unit unit = edition_unit(settled);
+    enum nmk_unit unit = draft_unit(draft);
     bool inches = is_multiple(mm, 127, 320), tenths = is_multiple(mm, 1, 10); /* 1/64 in; 0.1 mm */
     if (nmk_unit_is_inch(unit) && !inches && tenths)
         unit = NMK_MM;
@@ -55,30 +54,49 @@ static void show_title(struct sink *out, const char *title)
     sink_drop(&plain);
 }
 
-static void add_scores(struct sink *line, const struct nmk_settled *settled)
+static void add_scores(struct sink *line, const struct nmk_draft *draft)
 {
-    int64_t marks = nmk_draft_score_marks(nmk_settled_draft(settled));
+    int64_t marks = nmk_draft_score_marks(draft);
     if (marks <= 1)
         return;
-    char *step = edition_mark(settled, marks);
+    char *step = draft_mark(draft, marks);
     sink_format(line, ", scores every %s", step);
     store_free(step);
 }
 
-void edition_heading(struct sink *out, const struct nmk_settled *settled)
+void draft_heading(struct sink *out, const struct nmk_draft *draft)
 {
-    const struct nmk_draft *draft = nmk_settled_draft(settled);
     const struct nmk_edition *edition = nmk_draft_edition(draft);
     char *step = figure_length(nmk_draft_step(draft), nmk_draft_step_unit(draft)), *cut = figure_near(&edition->cut, 4);
     struct sink line = {0};
     show_title(out, nmk_design_title(nmk_draft_design(draft)));
     sink_format(&line, "Edition %s: a mark every %s", edition->name, step);
-    add_scores(&line, settled);
+    add_scores(&line, draft);
     sink_format(&line, ", ± %s mm%s.", cut, edition->as_designed ? ", as designed" : "");
     sink_words(out, 0, line.data);
     sink_drop(&line);
     store_free(step);
     store_free(cut);
+}
+
+enum nmk_unit edition_unit(const struct nmk_settled *settled)
+{
+    return draft_unit(nmk_settled_draft(settled));
+}
+
+char *edition_mark(const struct nmk_settled *settled, int64_t marks)
+{
+    return draft_mark(nmk_settled_draft(settled), marks);
+}
+
+char *edition_size(const struct nmk_settled *settled, const struct nmk_rat *mm)
+{
+    return draft_size(nmk_settled_draft(settled), mm);
+}
+
+void edition_heading(struct sink *out, const struct nmk_settled *settled)
+{
+    draft_heading(out, nmk_settled_draft(settled));
 }
 
 const char *demand_kind(const struct nmk_demand *demand)

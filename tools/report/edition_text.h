@@ -15,6 +15,12 @@ __attribute__((returns_nonnull)) char *edition_size(const struct nmk_settled *se
 
 void edition_heading(struct sink *out, const struct nmk_settled *settled);
 
+/* The same of a draft that is not settled. */
+enum nmk_unit draft_unit(const struct nmk_draft *draft);
+__attribute__((returns_nonnull)) char *draft_mark(const struct nmk_draft *draft, int64_t marks);
+__attribute__((returns_nonnull)) char *draft_size(const struct nmk_draft *draft, const struct nmk_rat *mm);
+void draft_heading(struct sink *out, const struct nmk_draft *draft);
+
 const char *demand_kind(const struct nmk_demand *demand);  /* "fit", "border" ... */
 const char *demand_way(const struct nmk_demand *demand);   /* "across", "down"; NULL where it has none */
 /* "fit tray.wall", "border label across"; the caller's (store_free). */
