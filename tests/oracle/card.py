@@ -393,12 +393,16 @@ def choices_as_designed(card, plus):
     return dict(zip(m.chosen, min(found)[3]))
 
 
-def widening(card, left_out, i, prefer, within):
-    """(bound, mm): the smallest widening with which demand i of the card could be met beside the rest"""
-    c = decide.Conflict.__new__(decide.Conflict)
-    c.p = CardPart(card, set(Shell(card).items), card.watches, prefer, within, whole=True)
-    c.ws = card.watches
-    return c.change([j for j in range(len(card.watches)) if j == i or j not in left_out], i)
+def widening(cards, left_out, i, prefer, within):
+    """(bound, mm): the smallest widening with which demand i could be met beside the rest, by any of the ways of reading and
+    rounding that keep the rest"""
+    found = []
+    for card in cards:
+        c = decide.Conflict.__new__(decide.Conflict)
+        c.p = CardPart(card, set(Shell(card).items), card.watches, prefer, within, whole=True)
+        c.ws = card.watches
+        found.append(c.change([j for j in range(len(card.watches)) if j == i or j not in left_out], i))
+    return min((x for x in found if x[1] is not None), key=lambda x: x[1], default=(None, None))
 
 
 def report(card, left_out, plus, choices, prefer='closest', within=2, widen=True):
@@ -436,7 +440,7 @@ def report(card, left_out, plus, choices, prefer='closest', within=2, widen=True
             o['weakest_at'] = {x: M.text(v) for x, v in worst.items()}
             if widen and j['state'] not in ('holds', 'at risk'):
                 o['fails_at'] = o['weakest_at']
-                o['widen_mm'] = M.text(widening(card, left_out, card.watches.index(w), prefer, within)[1])
+                o['widen_mm'] = M.text(widening(leave_out(list(ways(m)))[1], left_out, card.watches.index(w), prefer, within)[1])
         out['demands'].append(o)
     return out
 
