@@ -7,6 +7,7 @@
 #include "report/figure.h"
 #include "report/hint.h"
 #include "report/letters.h"
+#include "report/on_text.h"
 #include "report/store.h"
 
 enum { MARK_COLUMN = 14, WHAT_COLUMN = 28, INDENT = 4, LINE = 72 };
@@ -150,36 +151,6 @@ static void say_snips(const struct view *v)
     store_free(last_size);
 }
 
-/* "face" of a panel; of a whole size nothing. */
-static const char *part_name(const struct view *v, const struct nmk_formula *size)
-{
-    if (size->kind != NMK_F_PANEL)
-        return "";
-    return nmk_design_piece(design_of(v), size->subject)->panels[size->part].name;
-}
-
-/* The label of the piece that a size belongs to; an opening's name. */
-static const char *owner_name(const struct view *v, const struct nmk_formula *size)
-{
-    if (size->kind == NMK_F_OPENING)
-        return nmk_design_opening(design_of(v), size->subject)->name;
-    return nmk_design_piece(design_of(v), size->subject)->label;
-}
-
-static void add_on(const struct view *v, struct sink *words, const struct nmk_on *on)
-{
-    if (on->piece != NMK_NONE) {
-        sink_string(words, nmk_design_piece(design_of(v), on->piece)->label);
-        return;
-    }
-    const char *across = part_name(v, on->across), *down = part_name(v, on->down);
-    if (*across && *down && on->across->subject == on->down->subject)
-        sink_format(words, "%s x %s of %s", across, down, owner_name(v, on->across));
-    else
-        sink_format(words, "%s%s%s x %s%s%s", across, *across ? " of " : "", owner_name(v, on->across), down,
-                    *down ? " of " : "", owner_name(v, on->down));
-}
-
 static void say_layer(const struct view *v)
 {
     const struct nmk_piece *piece = piece_of(v);
@@ -187,7 +158,7 @@ static void say_layer(const struct view *v)
         return;
     struct sink words = {0};
     sink_string(&words, "A layer: it lies on ");
-    add_on(v, &words, &piece->on);
+    on_text_add(&words, design_of(v), &piece->on);
     sink_string(&words, ".");
     say_words(v, &words);
 }
@@ -249,7 +220,7 @@ static void show_opening(const struct view *v, const struct nmk_opening *opening
     for (size_t i = 0; i < opening->through_count; i++)
         sink_format(&words, "%s%s", i ? ", " : "", nmk_design_piece(design_of(v), opening->through[i])->label);
     sink_string(&words, ", in the middle of ");
-    add_on(v, &words, &opening->on);
+    on_text_add(&words, design_of(v), &opening->on);
     sink_string(&words, ".");
     say_words(v, &words);
 }

@@ -5,6 +5,7 @@
 #include "report/edition_text.h"
 #include "report/figure.h"
 #include "report/letters.h"
+#include "report/on_text.h"
 #include "report/store.h"
 
 enum { INDENT = 2, MOST_NAME = 30, PLACES = 4, FEW = 3 };
@@ -119,11 +120,11 @@ static void say(const struct card *c, int indent, struct sink *words)
 static void add_own_size(struct sink *out, const struct card *c, const struct nmk_measure *measure)
 {
     char *size = draft_size(c->draft, &measure->size);
-    sink_format(out, "%s, always", size);
+    sink_format(out, "%s as it is", size);
     store_free(size);
     if (nmk_rat_sign(&measure->off) > 0) {
         char *off = figure_near(&measure->off, PLACES);
-        sink_format(out, " (± %s mm)", off);
+        sink_format(out, ", ± %s mm", off);
         store_free(off);
     }
 }
@@ -265,12 +266,19 @@ static void show_stretches(const struct card *c, const struct nmk_piece *piece, 
     sink_drop(&list);
 }
 
+static void add_layer(struct sink *out, const struct card *c, const struct nmk_piece *piece)
+{
+    sink_string(out, ": lies on ");
+    on_text_add(out, c->design, &piece->on);
+    sink_format(out, ", and is %s less each way", nmk_design_length(c->design, piece->smaller_length)->name);
+}
+
 static void show_piece(const struct card *c, const struct nmk_piece *piece)
 {
     struct sink title = {0};
     sink_plain(&title, piece->label);
     if (piece->kind == NMK_PIECE_MAT)
-        sink_format(&title, ": each way %s less than what it lies on", nmk_design_length(c->design, piece->smaller_length)->name);
+        add_layer(&title, c, piece);
     if (piece->kind == NMK_PIECE_PUNCHED)
         sink_format(&title, ": %s", nmk_design_length(c->design, piece->length)->name);
     say(c, INDENT, &title);
@@ -371,16 +379,28 @@ static size_t weakest(const struct card *c, const bool *told)
     return best;
 }
 
-/* " at long = 70 mm, short = 120 mm"; nothing where no size matters. */
-static void add_sizes(struct sink *out, const struct card *c, const struct nmk_rule_size *sizes, size_t count)
+/* A clearance is weakest at an end of a range, unless all sizes are the same to it. */
+static bool is_end(const struct card *c, const struct nmk_rule_size *size)
 {
+    const struct nmk_rule_measure *rule = nmk_rules_measure(c->rules, size->measure);
+    return nmk_rat_equal(&size->mm, &rule->from) || nmk_rat_equal(&size->mm, &rule->to);
+}
+
+/* " at long = 70 mm, short = 120 mm"; false, and nothing, where no size matters. */
+static bool add_sizes(struct sink *out, const struct card *c, const struct nmk_rule_size *sizes, size_t count)
+{
+    const char *before = " at ";
     for (size_t i = 0; i < count; i++) {
+        if (!is_end(c, &sizes[i]))
+            continue;
         char *size = draft_size(c->draft, &sizes[i].mm);
-        sink_string(out, i ? ", " : " at ");
+        sink_string(out, before);
         sink_plain(out, measure_name(c, sizes[i].measure));
         sink_format(out, " = %s", size);
         store_free(size);
+        before = ", ";
     }
+    return *before == ',';
 }
 
 static void show_weak(const struct card *c, size_t i)
@@ -439,7 +459,8 @@ static void show_failure(const struct card *c, size_t i)
     struct sink words = {0}, help = {0};
     char *title = demand_title(demand);
     sink_format(&words, "%s: %s", title, nmk_state_word(rule->view.state, demand));
-    add_sizes(&words, c, rule->fails, rule->size_count);
+    if (!add_sizes(&words, c, rule->fails, rule->size_count))
+        sink_string(&words, " at every size");
     say(c, INDENT, &words);
     add_widening(&help, c, i, rule);
     say(c, INDENT + 4, &help);
@@ -494,7 +515,7 @@ static void show_outgrown(const struct card *c)
 {
     size_t count = nmk_rules_outgrow_count(c->rules);
     if (count)
-        sink_string(c->out, "\nToo large for the sheet or the reach beyond these sizes (others as drawn):\n");
+        sink_string(c->out, "\nToo large for the sheet or reach beyond these sizes, others as drawn:\n");
     for (size_t i = 0; i < count; i++)
         show_outgrow(c, nmk_rules_outgrow(c->rules, i));
 }
