@@ -33,6 +33,7 @@ struct nmk_whole_unknown {
      * at least 0. */
     struct nmk_rat step, goal;
     int64_t settled_low, settled_high;
+    int64_t period; /* part 1 is the same for x and x + period; 0: that is not known */
 };
 
 struct nmk_whole_term {

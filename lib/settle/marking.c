@@ -177,6 +177,18 @@ int64_t nmk_marks_fineness(const struct nmk_draft *draft, int64_t marks)
     return fineness;
 }
 
+int64_t nmk_marks_period(const struct nmk_draft *draft)
+{
+    struct nmk_rat coarsest = {0};
+    int64_t num, period = 0;
+    nmk_unit_mm(&coarsest, nmk_unit_is_inch(nmk_draft_step_unit(draft)) ? NMK_IN : NMK_CM);
+    nmk_rat_div(&coarsest, nmk_draft_step(draft), &coarsest);
+    if (nmk_rat_get_frac(&num, &period, &coarsest) != NMK_OK || period > INT32_MAX)
+        period = 0;
+    nmk_rat_clear(&coarsest);
+    return period;
+}
+
 /* Further than `within` marks from its designed size? */
 static bool is_far(const struct nmk_draft *draft, size_t length, int64_t marks, int64_t within)
 {
@@ -219,6 +231,7 @@ static void set_number(struct nmk_marking *m, size_t length)
         nmk_rat_set(&u->step, nmk_draft_step(m->plan.draft));
         nmk_rat_set(&u->goal, nmk_draft_designed(m->plan.draft, length));
     }
+    u->period = nmk_marks_period(m->plan.draft);
     u->settled_low = nearest - within - 2;
     u->settled_high = nearest + within + 2;
 }

@@ -1,5 +1,7 @@
 #include "solve/whole_cells.h"
 
+#include <stdlib.h>
+
 #include "base/memory.h"
 
 #ifdef NMK_STRESS
@@ -34,6 +36,19 @@ static void add_if_any(struct nmk_cells *cells, int64_t low, int64_t high)
         add(cells, low, high);
 }
 
+/* The numbers of [low, high] as wide cells, one for each remainder. */
+static void add_wide(struct nmk_cells *cells, int64_t low, int64_t high)
+{
+    for (int64_t first = low; first <= high && first < low + cells->stride; first++)
+        add(cells, first, high == NMK_MODEL_OPEN ? high : high - (high - first) % cells->stride);
+}
+
+static int by_low_end(const void *a, const void *b)
+{
+    int64_t x = ((const struct nmk_cell *)a)->low, y = ((const struct nmk_cell *)b)->low;
+    return x < y ? -1 : x > y;
+}
+
 static int64_t clamp(int64_t x, int64_t low, int64_t high)
 {
     return x < low ? low : x > high ? high : x;
@@ -57,11 +72,12 @@ static int64_t nearest_to_goal(const struct nmk_whole_unknown *u, int64_t low, i
     return clamp(n, low, high < NMK_MODEL_FAR ? high : NMK_MODEL_FAR);
 }
 
-void nmk_cells_start(struct nmk_cells *cells, const struct nmk_model *m, size_t unknown)
+void nmk_cells_start(struct nmk_cells *cells, const struct nmk_model *m, size_t unknown, int64_t stride)
 {
     const struct nmk_whole_unknown *u = &m->problem->unknowns[unknown];
     int64_t low = m->low[unknown], high = m->high[unknown];
     cells->count = 0;
+    cells->stride = stride;
     if (u->is_choice || (high != NMK_MODEL_OPEN && high - low < ALL_SINGLE)) {
         cells->goal = low;
         add_singles(cells, low, high);
@@ -74,41 +90,56 @@ void nmk_cells_start(struct nmk_cells *cells, const struct nmk_model *m, size_t 
         first = settled_low;
         last = settled_high;
     }
-    add_if_any(cells, low, first - 1);
+    add_wide(cells, low, first - 1);
     add_singles(cells, first, last);
-    add_if_any(cells, last + 1, high);
+    if (last < high)
+        add_wide(cells, last + 1, high);
 }
 
-/* The pieces of [low, high], the near end first in its thoughts: FIRST single numbers there, then two wide cells, the
- * nearer one four times as long as what lies between it and the goal. */
+/* count numbers from `low` on, a stride apart, each by itself. */
+static void add_strided(struct nmk_cells *cells, int64_t low, int64_t count)
+{
+    for (int64_t k = 0; k < count; k++)
+        add(cells, low + k * cells->stride, low + k * cells->stride);
+}
+
+static int64_t whole_strides(const struct nmk_cells *cells, int64_t length)
+{
+    return length - length % cells->stride;
+}
+
+/* The pieces of a cell, the near end first in its thoughts: FIRST single numbers there, then two wide cells, the nearer
+ * one four times as long as what lies between it and the goal. */
 static void add_upwards(struct nmk_cells *cells, int64_t low, int64_t high)
 {
-    if (high != NMK_MODEL_OPEN && high - low < FEW) {
-        add_singles(cells, low, high);
+    int64_t stride = cells->stride;
+    if (high != NMK_MODEL_OPEN && (high - low) / stride < FEW) {
+        add_strided(cells, low, (high - low) / stride + 1);
         return;
     }
-    add_singles(cells, low, low + FIRST - 1);
-    low += FIRST;
-    int64_t reach = 4 * (low / 4 - cells->goal / 4) + 4 * FIRST;
-    int64_t middle = reach > NMK_MODEL_FAR - low ? NMK_MODEL_FAR : low + reach;
+    add_strided(cells, low, FIRST);
+    low += FIRST * stride;
+    int64_t reach = whole_strides(cells, 4 * (low / 4 - cells->goal / 4) + 4 * FIRST * stride);
+    int64_t middle = reach > NMK_MODEL_FAR - low ? low + whole_strides(cells, NMK_MODEL_FAR - low) : low + reach;
     if (high != NMK_MODEL_OPEN && high - low < reach)
-        middle = low + (high - low) / 2;
+        middle = low + whole_strides(cells, (high - low) / 2);
     add_if_any(cells, low, middle);
-    add_if_any(cells, middle + 1, high);
+    add_if_any(cells, middle + stride, high);
 }
 
 static void add_downwards(struct nmk_cells *cells, int64_t low, int64_t high)
 {
-    if (high - low < FEW) {
-        add_singles(cells, low, high);
+    int64_t stride = cells->stride;
+    if ((high - low) / stride < FEW) {
+        add_strided(cells, low, (high - low) / stride + 1);
         return;
     }
-    int64_t end = high - FIRST;
-    int64_t reach = 4 * (cells->goal / 4 - end / 4) + 4 * FIRST;
-    int64_t middle = end - low < reach ? low + (end - low) / 2 : end - reach;
-    add_if_any(cells, low, middle - 1);
+    int64_t end = high - FIRST * stride;
+    int64_t reach = whole_strides(cells, 4 * (cells->goal / 4 - end / 4) + 4 * FIRST * stride);
+    int64_t middle = end - low < reach ? low + whole_strides(cells, (end - low) / 2) : end - reach;
+    add_if_any(cells, low, middle - stride);
     add_if_any(cells, middle, end);
-    add_singles(cells, end + 1, high);
+    add_strided(cells, end + stride, FIRST);
 }
 
 static void add_pieces(struct nmk_cells *cells, int64_t low, int64_t high)
@@ -121,28 +152,40 @@ static void add_pieces(struct nmk_cells *cells, int64_t low, int64_t high)
         add_upwards(cells, low, high);
 }
 
+/* Moves [low, high] inwards to numbers of the cell. */
+static void fit_into(const struct nmk_cells *cells, struct nmk_cell cell, int64_t *low, int64_t *high)
+{
+    *low = *low < cell.low ? cell.low : *low;
+    *high = *high > cell.high ? cell.high : *high;
+    if (*low > *high)
+        return;
+    int64_t over = (*low - cell.low) % cells->stride;
+    *low += over ? cells->stride - over : 0;
+    if (*high != NMK_MODEL_OPEN)
+        *high -= (*high - cell.low) % cells->stride;
+}
+
 bool nmk_cells_split(struct nmk_cells *cells, size_t at, int64_t low, int64_t high)
 {
     struct nmk_cells old = *cells;
     struct nmk_cell cell = old.items[at];
-    if (cell.low > NMK_MODEL_FAR || (cell.high == NMK_MODEL_OPEN && cell.low > NMK_MODEL_FAR - 2 * FEW))
+    if (cell.low > NMK_MODEL_FAR || (cell.high == NMK_MODEL_OPEN && cell.low > NMK_MODEL_FAR - 2 * FEW * cells->stride))
         return false;
-    low = low < cell.low ? cell.low : low;
-    high = high > cell.high ? cell.high : high;
+    fit_into(cells, cell, &low, &high);
     cells->items = NULL;
     cells->count = cells->space = 0;
-    for (size_t k = 0; k < at; k++)
-        add(cells, old.items[k].low, old.items[k].high);
+    for (size_t k = 0; k < old.count; k++)
+        if (k != at)
+            add(cells, old.items[k].low, old.items[k].high);
     if (low > high || (low == cell.low && high == cell.high)) {
         add_pieces(cells, cell.low, cell.high);
     } else {
-        add_if_any(cells, cell.low, low - 1);
+        add_if_any(cells, cell.low, low - cells->stride);
         add_pieces(cells, low, high);
         if (high != NMK_MODEL_OPEN)
-            add_if_any(cells, high + 1, cell.high);
+            add_if_any(cells, high + cells->stride, cell.high);
     }
-    for (size_t k = at + 1; k < old.count; k++)
-        add(cells, old.items[k].low, old.items[k].high);
+    qsort(cells->items, cells->count, sizeof *cells->items, by_low_end);
     nmk_memory_free(old.items);
     return true;
 }

@@ -45,18 +45,21 @@ static struct nmk_sum sum_of_term(const struct finder *f, const struct nmk_model
     struct nmk_cell cell = cell_of(f, f->bench->local[t->unknown]);
     int64_t times = times_of(f, t);
     if (t->table_low)
-        return (struct nmk_sum){times, times, times};
+        return (struct nmk_sum){times, times, times, 0};
     int64_t a = clamp((__int128)times * cell.low);
     int64_t b = cell.high != NMK_MODEL_OPEN ? clamp((__int128)times * cell.high)
                 : times > 0                 ? NMK_SUM_OPEN
                 : times < 0                 ? -NMK_SUM_OPEN
                                             : 0;
-    return (struct nmk_sum){a < b ? a : b, a < b ? b : a, 0};
+    if (nmk_cell_is_single(cell))
+        return (struct nmk_sum){a, a, a, 0};
+    int64_t unit = clamp((__int128)(times < 0 ? -times : times) * f->part->cells[f->bench->local[t->unknown]].stride);
+    return (struct nmk_sum){a < b ? a : b, a < b ? b : a, unit ? (a % unit + unit) % unit : 0, unit};
 }
 
 static struct nmk_sum sum_of(const struct finder *f, const struct nmk_model_demand *d)
 {
-    struct nmk_sum s = {0, 0, 0};
+    struct nmk_sum s = {0, 0, 0, 0};
     for (size_t k = 0; k < d->count; k++)
         s = nmk_sum_add(s, sum_of_term(f, &f->bench->model.terms[d->first + k]));
     return s;
@@ -81,15 +84,16 @@ static void keep_below(struct nmk_linear_bounds *b, int64_t high)
 }
 
 /* The first n = like (mod unit) round [low, high] with the best grade. */
-static int64_t surest_between(struct nmk_bench *b, size_t demand, int64_t low, int64_t high, int64_t like)
+static int64_t surest_between(struct nmk_bench *b, size_t demand, int64_t low, int64_t high, struct nmk_sum sum)
 {
     const struct nmk_model_demand *d = &b->model.demands[demand];
+    int64_t unit = nmk_sum_unit(sum);
     struct nmk_rat v = {0};
-    low = nmk_sum_round_down(low, like, d->number_unit);
-    high = nmk_sum_round_up(high, like, d->number_unit);
+    low = nmk_sum_round_down(low, sum.like, unit);
+    high = nmk_sum_round_up(high, sum.like, unit);
     int64_t best = low;
     uint32_t best_grade = 0;
-    for (int64_t n = low; n <= high; n += d->number_unit) {
+    for (int64_t n = low; n <= high; n += unit) {
         (void)nmk_rat_set_frac(&v, n, d->scale);
         nmk_rat_add(&v, &v, &b->model.problem->demands[demand].constant);
         uint32_t grade = nmk_grades_ask(&b->grades, demand, &v);
@@ -116,9 +120,9 @@ static void promise_grade(struct finder *f, size_t demand, const struct nmk_sum_
     } else {
         int64_t low = w->n.low < d->sure_most ? d->sure_most : w->n.low;
         int64_t high = w->n.high > d->sure_least ? d->sure_least : w->n.high;
-        if ((high - low) / d->number_unit > MOST_ASKED)
+        if ((high - low) / nmk_sum_unit(w->n) > MOST_ASKED)
             return;
-        int64_t n = surest_between(f->bench, demand, low, high, w->n.like);
+        int64_t n = surest_between(f->bench, demand, low, high, w->n);
         keep_above(b, n);
         keep_below(b, n);
     }

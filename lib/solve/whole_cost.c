@@ -62,8 +62,9 @@ static bool ask(struct packer *p, int64_t parts[PARTS], size_t unknown, int64_t 
     return true;
 }
 
-/* A wide cell: parts 0 and 2 at its end towards the settled interval, part 1 may be 0 somewhere. */
-static bool set_parts(struct packer *p, int64_t parts[PARTS], size_t unknown, struct nmk_cell cell)
+/* A wide cell: parts 0 and 2 at its end towards the settled interval; part 1 may be 0 somewhere, but is the same for all
+ * numbers whose stride is of its period. */
+static bool set_parts(struct packer *p, int64_t parts[PARTS], size_t unknown, struct nmk_cell cell, int64_t stride)
 {
     const struct nmk_whole_unknown *u = &p->bench->model.problem->unknowns[unknown];
     if (nmk_cell_is_single(cell))
@@ -75,7 +76,8 @@ static bool set_parts(struct packer *p, int64_t parts[PARTS], size_t unknown, st
         return true;
     if (!ask(p, parts, unknown, above ? cell.low : cell.high))
         return false;
-    parts[1] = 0;
+    if (!u->period || stride % u->period)
+        parts[1] = 0;
     return true;
 }
 
@@ -95,7 +97,7 @@ static bool set_all_parts(struct packer *p)
         const struct nmk_cells *cells = &p->part->cells[k];
         int64_t most[PARTS] = {0};
         for (size_t c = 0; c < cells->count; c++, at++) {
-            if (!set_parts(p, p->parts[at], p->part->unknowns[k], cells->items[c]))
+            if (!set_parts(p, p->parts[at], p->part->unknowns[k], cells->items[c], cells->stride))
                 return false;
             for (int q = 0; q < PARTS; q++)
                 most[q] = p->parts[at][q] > most[q] ? p->parts[at][q] : most[q];

@@ -132,6 +132,9 @@ static bool make_unknown(struct nmk_grid *g, size_t i)
         return false;
     u->low = low;
     u->high = high;
+    int64_t shared, unused;
+    shared = u->period ? gcd_inverse(mod(m, u->period), u->period, &unused) : 1;
+    u->period = u->period / shared;
     u->settled_low = floor_div(u->settled_low - r, m) - 1;
     u->settled_high = floor_div(u->settled_high - r, m) + 1;
     return true;

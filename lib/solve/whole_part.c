@@ -12,6 +12,7 @@
 
 enum {
     LONG_DEMAND = 64, /* longer ones are not asked what they leave of a wide cell */
+    MOST_STRIDE = 64, /* longer periods would be too many cells */
     PATIENCE = 3,     /* rounds before conflicts are looked for, if a cell without end is used */
     LONG_PATIENCE = 9 /* the same, if any wide cell of an open unknown is */
 };
@@ -187,10 +188,17 @@ static bool is_beaten(struct cases *c)
     return c->has_best && nmk_round_compare(c->bench, c->part, c->chosen, c->best) >= 0;
 }
 
+/* Strides cost many cells: only once the open unknowns look suspect. */
+static int64_t stride_of(const struct cases *c, size_t unknown)
+{
+    const struct nmk_whole_unknown *u = &c->bench->model.problem->unknowns[unknown];
+    return c->has_asked && !u->is_choice && u->period > 1 && u->period <= MOST_STRIDE ? u->period : 1;
+}
+
 static void start_cells(struct cases *c)
 {
     for (size_t k = 0; k < c->part->unknown_count; k++)
-        nmk_cells_start(&c->part->cells[k], &c->bench->model, c->part->unknowns[k]);
+        nmk_cells_start(&c->part->cells[k], &c->bench->model, c->part->unknowns[k], stride_of(c, c->part->unknowns[k]));
 }
 
 /* Asked once a part, when its open unknowns first look suspect: may the case go on? */
@@ -201,11 +209,10 @@ static bool is_within_reach(struct cases *c)
         return true;
     c->has_asked = true;
     enum nmk_reach_outcome outcome = nmk_reach_bound(b, c->part);
-    if (outcome == NMK_REACH_TIGHTER) {
-        if (!nmk_bounds_tighten(&b->model, c->part->demands, c->part->demand_count, &b->work))
-            return false;
-        start_cells(c);
-    }
+    if (outcome == NMK_REACH_TIGHTER &&
+        !nmk_bounds_tighten(&b->model, c->part->demands, c->part->demand_count, &b->work))
+        return false;
+    start_cells(c);
     return outcome != NMK_REACH_EMPTY;
 }
 

@@ -9,7 +9,7 @@ static bool product(int64_t *out, int64_t a, int64_t x, int64_t share)
     return !__builtin_mul_overflow(a, x, out) && *out <= share && *out >= -share;
 }
 
-static bool set_number(struct nmk_sum *out, int64_t times, struct nmk_cell cell, int64_t share)
+static bool set_number(struct nmk_sum *out, int64_t times, struct nmk_cell cell, int64_t stride, int64_t share)
 {
     int64_t a, b = 0;
     bool open = cell.high == NMK_MODEL_OPEN;
@@ -17,12 +17,15 @@ static bool set_number(struct nmk_sum *out, int64_t times, struct nmk_cell cell,
         return false;
     if (open)
         b = times > 0 ? NMK_SUM_OPEN : times < 0 ? -NMK_SUM_OPEN : 0;
-    *out = (struct nmk_sum){a < b ? a : b, a < b ? b : a, 0};
+    int64_t unit = 0;
+    if (times && !nmk_cell_is_single(cell) && !product(&unit, times < 0 ? -times : times, stride, NMK_MODEL_FAR))
+        unit = 1;
+    *out = (struct nmk_sum){a < b ? a : b, a < b ? b : a, unit ? (a % unit + unit) % unit : a, unit};
     return true;
 }
 
 bool nmk_side_set(struct nmk_side *side, struct nmk_bench *bench, const struct nmk_model_term *term,
-                  const struct nmk_cells *cells, int64_t unit, int64_t share)
+                  const struct nmk_cells *cells, int64_t share)
 {
     side->var = bench->local[term->unknown];
     side->cells = (uint32_t)cells->count;
@@ -30,10 +33,10 @@ bool nmk_side_set(struct nmk_side *side, struct nmk_bench *bench, const struct n
     for (size_t c = 0; c < cells->count; c++) {
         if (term->table_low) {
             int64_t n = term->table_low[cells->items[c].low];
-            side->sums[c] = (struct nmk_sum){n, n, n % unit};
+            side->sums[c] = (struct nmk_sum){n, n, n, 0};
             if (n > share || n < -share)
                 return false;
-        } else if (!set_number(&side->sums[c], term->low, cells->items[c], share)) {
+        } else if (!set_number(&side->sums[c], term->low, cells->items[c], cells->stride, share)) {
             return false;
         }
     }
@@ -82,12 +85,12 @@ void nmk_side_set_remainder(struct nmk_side *side, int64_t times, int64_t modulu
     side->sums = nmk_memory_new(cells->count, sizeof *side->sums);
     for (size_t c = 0; c < cells->count; c++) {
         if (!nmk_cell_is_single(cells->items[c])) {
-            side->sums[c] = (struct nmk_sum){-NMK_SUM_OPEN, NMK_SUM_OPEN, 0};
+            side->sums[c] = (struct nmk_sum){-NMK_SUM_OPEN, NMK_SUM_OPEN, 0, 1};
             continue;
         }
         int64_t rest = (int64_t)((__int128)times * cells->items[c].low % modulus);
         rest = rest < 0 ? rest + modulus : rest;
-        side->sums[c] = (struct nmk_sum){rest, rest, 0};
+        side->sums[c] = (struct nmk_sum){rest, rest, rest, 0};
     }
 }
 
@@ -105,8 +108,9 @@ void nmk_side_clear(struct nmk_side *side)
     memset(side, 0, sizeof *side);
 }
 
-static struct nmk_sum narrow(struct nmk_sum s, int64_t least, int64_t most, int64_t unit)
+static struct nmk_sum narrow(struct nmk_sum s, int64_t least, int64_t most)
 {
+    int64_t unit = nmk_sum_unit(s);
     if (least != INT64_MIN && s.low < least)
         s.low = least;
     if (most != INT64_MAX && s.high > most)
@@ -120,10 +124,10 @@ static struct nmk_sum narrow(struct nmk_sum s, int64_t least, int64_t most, int6
 
 bool nmk_sum_window_set(struct nmk_sum_window *w, const struct nmk_model_demand *d, struct nmk_sum sum)
 {
-    w->n = narrow(sum, d->must_least, d->must_most, d->number_unit);
+    w->n = narrow(sum, d->must_least, d->must_most);
     if (w->n.low > w->n.high)
         return false;
-    struct nmk_sum met = narrow(w->n, d->least, d->most, d->number_unit);
+    struct nmk_sum met = narrow(w->n, d->least, d->most);
     w->met = met.low <= met.high;
     if (w->met)
         w->n = met;

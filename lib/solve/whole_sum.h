@@ -9,7 +9,7 @@
 
 struct nmk_sum {
     int64_t low, high;
-    int64_t like; /* every n of it = like (mod the demand's number_unit) */
+    int64_t like, unit; /* every n of it = like (mod unit); unit 0: it is one number */
 };
 
 struct nmk_side {
@@ -19,9 +19,9 @@ struct nmk_side {
     bool *open_low, *open_high;
 };
 
-/* The sides of a demand, unit its number_unit. In words if `share`, the largest number allowed a term, is not passed; false if it is. */
+/* The sides of a demand. In words if `share`, the largest number allowed a term, is not passed; false if it is. */
 bool nmk_side_set(struct nmk_side *side, struct nmk_bench *bench, const struct nmk_model_term *term,
-                  const struct nmk_cells *cells, int64_t unit, int64_t share);
+                  const struct nmk_cells *cells, int64_t share);
 /* Exact, always possible; `times` or `table` as in the problem. */
 void nmk_side_set_exact(struct nmk_side *side, const struct nmk_whole_term *term, const struct nmk_cells *cells);
 /* Of a remainder: what is left of times * x; every number if the cell is wide. */
@@ -33,9 +33,31 @@ static inline int64_t nmk_sum_clamp(int64_t n)
     return n > NMK_MODEL_FAR ? NMK_SUM_OPEN : n < -NMK_MODEL_FAR ? -NMK_SUM_OPEN : n;
 }
 
+/* gcd(a, b); 0 counts as all numbers at once. */
+static inline int64_t nmk_sum_gcd(int64_t a, int64_t b)
+{
+    while (b) {
+        int64_t rest = a % b;
+        a = b;
+        b = rest;
+    }
+    return a;
+}
+
 static inline struct nmk_sum nmk_sum_add(struct nmk_sum a, struct nmk_sum b)
 {
-    return (struct nmk_sum){nmk_sum_clamp(a.low + b.low), nmk_sum_clamp(a.high + b.high), a.like + b.like};
+    struct nmk_sum sum = {nmk_sum_clamp(a.low + b.low), nmk_sum_clamp(a.high + b.high), a.like + b.like, 0};
+    if (a.unit || b.unit) {
+        sum.unit = nmk_sum_gcd(a.unit, b.unit);
+        sum.like = (sum.like % sum.unit + sum.unit) % sum.unit;
+    }
+    return sum;
+}
+
+/* How far apart its numbers are at least. */
+static inline int64_t nmk_sum_unit(struct nmk_sum sum)
+{
+    return sum.unit ? sum.unit : 1;
 }
 
 /* The smallest n >= from, and the largest n <= from, with n = like (mod unit). */

@@ -68,16 +68,16 @@ static uint32_t code_of(bool met, uint32_t grade)
 }
 
 /* The best grade of the n in [low, high] that the window's sums can be. */
-static uint32_t best_between(struct builder *b, int64_t low, int64_t high, int64_t like)
+static uint32_t best_between(struct builder *b, int64_t low, int64_t high, struct nmk_sum n)
 {
-    int64_t unit = b->demand->number_unit;
-    low = nmk_sum_round_down(low, like, unit); /* outwards: the best of more is no worse */
-    high = nmk_sum_round_up(high, like, unit);
+    int64_t unit = nmk_sum_unit(n);
+    low = nmk_sum_round_down(low, n.like, unit); /* outwards: the best of more is no worse */
+    high = nmk_sum_round_up(high, n.like, unit);
     if ((high - low) / unit > MOST_ASKED)
         return 0;
     uint32_t best = ask_scaled(b, low);
-    for (int64_t n = low + unit; n <= high && best; n += unit) {
-        uint32_t grade = ask_scaled(b, n);
+    for (int64_t at = low + unit; at <= high && best; at += unit) {
+        uint32_t grade = ask_scaled(b, at);
         const struct nmk_rat *grades = b->bench->grades.grades;
         best = nmk_rat_cmp(&grades[grade], &grades[best]) > 0 ? grade : best;
     }
@@ -96,13 +96,13 @@ static uint32_t grade_scaled(struct builder *b, const struct nmk_sum_window *w)
     int64_t low = w->n.low < d->sure_most ? d->sure_most : w->n.low;
     int64_t high = w->n.high > d->sure_least ? d->sure_least : w->n.high;
     if (crossed)
-        return best_between(b, low, high, w->n.like);
+        return best_between(b, low, high, w->n);
     if (d->sure_least == INT64_MIN || d->sure_most == INT64_MAX || w->n.low == w->n.high)
         return 0;
     /* No n of its kind may be sure. */
-    if (nmk_sum_round_up(d->sure_least, w->n.like, d->number_unit) <= d->sure_most)
+    if (nmk_sum_round_up(d->sure_least, w->n.like, nmk_sum_unit(w->n)) <= d->sure_most)
         return 0;
-    return best_between(b, d->sure_least, d->sure_most, w->n.like);
+    return best_between(b, d->sure_least, d->sure_most, w->n);
 }
 
 static uint32_t code_scaled(struct builder *b, struct nmk_sum s)
@@ -153,7 +153,7 @@ static uint32_t code_exact(struct builder *b, const struct nmk_rat *low, const s
 static uint32_t code_of_combination(struct builder *b, const uint32_t *cells)
 {
     if (!b->is_exact) {
-        struct nmk_sum s = {0, 0, 0};
+        struct nmk_sum s = {0, 0, 0, 0};
         for (size_t k = 0; k < b->side_count; k++)
             s = nmk_sum_add(s, b->sides[k].sums[cells[k]]);
         if (b->modulus && s.low == s.high)
@@ -225,6 +225,8 @@ static int compare_sums(const void *a, const void *b)
         return x->low < y->low ? -1 : 1;
     if (x->high != y->high)
         return x->high < y->high ? -1 : 1;
+    if (x->unit != y->unit)
+        return x->unit < y->unit ? -1 : 1;
     return x->like != y->like ? (x->like < y->like ? -1 : 1) : 0;
 }
 
@@ -251,8 +253,8 @@ static struct nmk_sum pair_sum(const struct builder *b, uint32_t i, uint32_t j)
     struct nmk_sum s = nmk_sum_add(b->sides[0].sums[i], b->sides[1].sums[j]);
     if (b->modulus && s.low == s.high)
         s.low = s.high = s.low % b->modulus;
-    if (!b->modulus)
-        s.like %= b->demand->number_unit;
+    if (b->modulus)
+        s.like = 0; /* a remainder's sums are told apart by their ends */
     return coarsen(b, s);
 }
 
@@ -268,7 +270,7 @@ static struct nmk_sum ends_of(const struct nmk_side *side)
 
 static void set_rest(struct builder *b)
 {
-    b->rest = (struct nmk_sum){0, 0, 0};
+    b->rest = (struct nmk_sum){0, 0, 0, 0};
     for (size_t k = 2; k < b->side_count; k++)
         b->rest = nmk_sum_add(b->rest, ends_of(&b->sides[k]));
 }
@@ -338,7 +340,7 @@ static bool join_two(struct builder *b)
     sum.sums = nmk_memory_new((size_t)pairs + 1, sizeof *sum.sums);
     sum.cells = collect_sums(b, sum.sums);
     if (!sum.cells) /* one cell that nothing leads to */
-        sum.sums[sum.cells++] = (struct nmk_sum){1, 0, 0};
+        sum.sums[sum.cells++] = (struct nmk_sum){1, 0, 0, 0};
     if (pairs * sum.cells > MOST_COMBINATIONS) {
         nmk_side_clear(&sum);
         return nmk_work_fail(&b->bench->work, NMK_TOO_LARGE);
@@ -379,7 +381,7 @@ static bool set_sides(struct builder *b)
     int64_t share = NMK_MODEL_FAR / (int64_t)(b->side_count + 1);
     for (size_t k = 0; k < b->side_count; k++) {
         const struct nmk_model_term *t = &b->bench->model.terms[b->demand->first + k];
-        if (!nmk_side_set(&b->sides[k], b->bench, t, cells_of(b, t->unknown), b->demand->number_unit, share))
+        if (!nmk_side_set(&b->sides[k], b->bench, t, cells_of(b, t->unknown), share))
             return false;
     }
     return true;
