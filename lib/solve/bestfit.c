@@ -251,7 +251,7 @@ uint32_t nmk_bestfit_build(struct nmk_bestfit *room, const struct nmk_cutjob *jo
             continue;
         const struct nmk_lot *lot = &job->lots[area->lot];
         area->build = nmk_builds_piece(out, area->lot, area->turned ? lot->height : lot->width,
-                                       area->turned ? lot->width : lot->height, area->turned);
+                                       area->turned ? lot->width : lot->height);
         uint32_t above = area->above == UINT32_MAX ? NMK_BUILD_NONE : room->areas[area->above].build;
         uint32_t beside = area->beside == UINT32_MAX ? NMK_BUILD_NONE : room->areas[area->beside].build;
         if (area->column)

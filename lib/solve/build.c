@@ -21,10 +21,9 @@ static uint32_t add(struct nmk_builds *builds, struct nmk_build build)
     return (uint32_t)builds->count++;
 }
 
-uint32_t nmk_builds_piece(struct nmk_builds *builds, int32_t lot, int32_t width, int32_t height, bool turned)
+uint32_t nmk_builds_piece(struct nmk_builds *builds, int32_t lot, int32_t width, int32_t height)
 {
-    return add(builds, (struct nmk_build){.width = width, .height = height, .lot = lot, .kind = NMK_BUILD_PIECE,
-                                          .turned = turned});
+    return add(builds, (struct nmk_build){.width = width, .height = height, .lot = lot, .kind = NMK_BUILD_PIECE});
 }
 
 static int32_t greater(int32_t a, int32_t b)
@@ -56,7 +55,7 @@ static uint32_t copy_turned(struct nmk_builds *to, const struct nmk_builds *from
     if (b->kind == NMK_BUILD_TURNED)
         return copy_turned(to, from, b->first, !turn);
     if (b->kind == NMK_BUILD_PIECE)
-        return nmk_builds_piece(to, b->lot, turn ? b->height : b->width, turn ? b->width : b->height, b->turned != turn);
+        return nmk_builds_piece(to, b->lot, turn ? b->height : b->width, turn ? b->width : b->height);
     uint32_t first = copy_turned(to, from, b->first, turn);
     uint32_t second = copy_turned(to, from, b->second, turn);
     bool beside = (b->kind == NMK_BUILD_BESIDE) != turn;
@@ -109,7 +108,7 @@ uint32_t nmk_builds_append_some(struct nmk_builds *to, const struct nmk_builds *
         if (build->kind != NMK_BUILD_PIECE)
             copies[b] = join_some(to, (enum nmk_build_kind)build->kind, copies[build->first], copies[build->second]);
         else if (!keep || keep[build->lot]-- > 0)
-            copies[b] = nmk_builds_piece(to, build->lot, build->width, build->height, build->turned);
+            copies[b] = nmk_builds_piece(to, build->lot, build->width, build->height);
     }
     uint32_t copy = copies[root];
     nmk_memory_free(copies);

@@ -24,7 +24,6 @@ struct nmk_build {
     uint8_t kind;           /* enum nmk_build_kind */
     uint8_t roots;          /* for the owner: how the rectangle can be opened */
     uint8_t wide;           /* for the owner: what is beyond the reach */
-    bool turned;            /* of a piece */
 };
 
 struct nmk_builds {
@@ -34,7 +33,7 @@ struct nmk_builds {
 
 void nmk_builds_clear(struct nmk_builds *builds);
 /* Each returns the number of the new build. */
-uint32_t nmk_builds_piece(struct nmk_builds *builds, int32_t lot, int32_t width, int32_t height, bool turned);
+uint32_t nmk_builds_piece(struct nmk_builds *builds, int32_t lot, int32_t width, int32_t height);
 uint32_t nmk_builds_join(struct nmk_builds *builds, enum nmk_build_kind kind, uint32_t first, uint32_t second);
 uint32_t nmk_builds_turn(struct nmk_builds *builds, uint32_t which);
 /* Copies one build with all its parts, quarter turns carried out down to the pieces; the copy has none. Recurses as

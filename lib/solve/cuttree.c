@@ -68,6 +68,15 @@ static bool within_reach(const struct layout *l, int64_t distance)
     return !l->reach || distance <= l->reach;
 }
 
+/* How much is cut off at once of what falls away: all, or equal parts if there are any within the reach: one setting. */
+static int64_t cut_off(const struct layout *l, int64_t rest)
+{
+    if (within_reach(l, rest))
+        return rest;
+    int64_t cuts = rest / l->reach + (rest % l->reach != 0);
+    return rest % cuts ? l->reach : rest / cuts;
+}
+
 /* Cuts off what is beyond `size`; returns the node that is kept. A size beyond the reach is made by measuring what
  * falls away, in several cuts if that is beyond it too. */
 static size_t trim(struct layout *l, size_t node, enum nmk_cutting_use use, int64_t size)
@@ -75,8 +84,7 @@ static size_t trim(struct layout *l, size_t node, enum nmk_cutting_use use, int6
     while (side(&l->nodes[node], use) > size && !l->too_many) {
         int64_t whole = side(&l->nodes[node], use), rest = whole - size;
         bool direct = within_reach(l, size);
-        int64_t off = within_reach(l, rest) ? rest : l->reach;
-        cut(l, node, use, direct ? size : whole - off, direct);
+        cut(l, node, use, direct ? size : whole - cut_off(l, rest), direct);
         node = l->nodes[node].first;
     }
     return node;
@@ -221,7 +229,6 @@ static void lay_piece(struct layout *l, size_t node, uint32_t build)
     node = trim(l, node, other(first), across_first ? height : width);
     l->nodes[node].use = NMK_CUTTING_PIECE;
     l->nodes[node].piece = (size_t)b->lot;
-    l->nodes[node].turned = b->turned;
 }
 
 static void lay_sheet(struct layout *l, struct nmk_cutting_pattern *out, const struct nmk_cutplan_sheet *sheet)

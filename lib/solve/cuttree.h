@@ -15,7 +15,7 @@ enum nmk_spare_way {
 
 struct nmk_cuttree {
     size_t sheet_count;
-    struct nmk_cutting_pattern *patterns; /* pieces are lots here */
+    struct nmk_cutting_pattern *patterns; /* pieces are lots here; turned is not set */
     int64_t settings;
     int64_t offcut_width, offcut_height;
     size_t node_count; /* in all */

@@ -463,7 +463,7 @@ static void start_level(struct search *s)
             if (w > s->width || h > s->height || wastes_too_much(s, &room->groups[place], w, h))
                 continue;
             uint8_t wide = (uint8_t)((w > s->job->reach ? WIDE_IN_ROW : 0) | (h > s->job->reach ? WIDE_IN_STACK : 0));
-            keep_build(s, &room->groups[place], nmk_builds_piece(&room->builds, (int32_t)i, w, h, turned),
+            keep_build(s, &room->groups[place], nmk_builds_piece(&room->builds, (int32_t)i, w, h),
                        NOT_A_ROW | NOT_A_STACK, wide);
         }
         s->over = s->over || room->groups[place].front == NMK_BUILD_NONE;

@@ -146,7 +146,11 @@ static void test_what_is_beyond_the_reach_is_cut_off_in_turns(void **state)
     problem.reach = 15;
     struct nmk_cutting_answer answer = solved(&problem);
     assert_int_equal(answer.sheets, 1);
-    assert_true(answer.settings >= 1 && answer.settings <= 2);
+    assert_int_equal(answer.settings, 2); /* 15, 15 and 10 */
+    nmk_cutting_answer_clear(&answer);
+    problem.reach = 30; /* 20 and 20 */
+    answer = solved(&problem);
+    assert_int_equal(answer.settings, 1);
     nmk_cutting_answer_clear(&answer);
 }
 
@@ -195,6 +199,17 @@ static void test_equal_pieces_keep_their_numbers(void **state)
     struct nmk_cutting_piece pieces[] = {{50, 50, 5, true}, {50, 50, 7, false}, {100, 20, 1, true}, {20, 100, 4, true}};
     struct nmk_cutting_problem problem = question(100, 100, pieces, 4);
     takes(&problem, 4);
+}
+
+/* Only one of two equal pieces may be turned, and one must be. */
+static void test_equal_pieces_may_differ_in_turning(void **state)
+{
+    (void)state;
+    struct nmk_cutting_piece pieces[] = {{40, 20, 2, false}, {40, 20, 1, true}, {40, 20, 2, false}};
+    struct nmk_cutting_problem problem = question(60, 40, pieces, 2);
+    takes(&problem, 1);
+    problem = question(60, 40, pieces + 1, 2);
+    takes(&problem, 1);
 }
 
 static void test_sizes_may_share_a_large_divisor(void **state)
@@ -398,6 +413,7 @@ int main(void)
         cmocka_unit_test(test_cuts_at_one_distance_are_one_setting),
         cmocka_unit_test(test_the_largest_offcut_is_kept_whole),
         cmocka_unit_test(test_equal_pieces_keep_their_numbers),
+        cmocka_unit_test(test_equal_pieces_may_differ_in_turning),
         cmocka_unit_test(test_sizes_may_share_a_large_divisor),
         cmocka_unit_test(test_a_wrong_question_is_refused),
         cmocka_unit_test(test_limits_are_stated),
