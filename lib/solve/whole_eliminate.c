@@ -183,7 +183,7 @@ static bool offer(struct eliminator *e, uint32_t best)
         store(e, entry - 1, cost);
         return true;
     }
-    uint32_t *children = e->children + e->out.entry_count * e->nest.source_count;
+    uint32_t *children = e->children ? e->children + e->out.entry_count * e->nest.source_count : NULL; /* without sources */
     for (size_t s = 0; s < e->nest.source_count; s++)
         children[s] = e->nest.sources[s].found;
     if (is_better(e, entry - 1, children, cost))
