@@ -377,18 +377,37 @@ static bool progress_of(void *context, uint64_t steps)
     return options->progress(options->context, steps);
 }
 
+/* By piece and way: does a mat lie on that whole size? Then the mat's one mark sees to its own. */
+static bool (*find_covered(const struct nmk_marking *m))[2]
+{
+    bool(*covered)[2] = nmk_memory_new(nmk_design_piece_count(m->design), sizeof *covered);
+    for (size_t i = 0; i < nmk_design_piece_count(m->design); i++) {
+        const struct nmk_piece *piece = nmk_design_piece(m->design, i);
+        for (int way = NMK_ACROSS; piece->kind == NMK_PIECE_MAT && way <= NMK_DOWN; way++) {
+            const struct nmk_formula *on = way == NMK_ACROSS ? piece->on.across : piece->on.down;
+            if (on->kind == NMK_F_WHOLE)
+                covered[on->subject][on->part] = true;
+        }
+    }
+    return covered;
+}
+
 /* (4) */
 static void add_mat_demands(struct nmk_marking *m)
 {
+    bool(*covered)[2] = find_covered(m);
     for (size_t i = 0; i < nmk_design_piece_count(m->design); i++) {
         if (nmk_design_piece(m->design, i)->kind != NMK_PIECE_MAT)
             continue;
         for (int way = NMK_ACROSS; way <= NMK_DOWN; way++) {
+            if (covered[i][way])
+                continue;
             struct nmk_whole_demand *d = new_demand(m);
             set_terms(m, d, &m->wholes[i][way]);
             set_bounds(d, nmk_draft_step(m->plan.draft), NULL);
         }
     }
+    nmk_memory_free(covered);
 }
 
 /* ---- scores on score marks: (4) ---- */
