@@ -150,13 +150,13 @@ static void test_combinations(void **state)
 
 /* ---- the rounded column ---- */
 
-/* A tie goes to the larger: 10.5 is 11; a score from the last edge is rounded by its own distance: whole 30 (of 29.5), 19.5
- * from it is 20: the first panel comes out at 10. */
+/* A tie goes to the larger: 10.5 is 11; a score from the last edge is rounded by its own distance: whole 29 (of 29.1), 19.5
+ * from it is 20: the first panel, of 9.6, comes out at 9. */
 static void test_ties(void **state)
 {
     (void)state;
-    struct fitting *f = fitting_of(STOCK "piece p of card\n across a = 10 mm | b = 19.5 mm\n down c = 10.5 mm\n score from last edge\n"
-                                   "keep p.a exactly 10 mm\nkeep p.b exactly 20 mm\nkeep p.c exactly 11 mm\n" AS_DESIGNED, "e");
+    struct fitting *f = fitting_of(STOCK "piece p of card\n across a = 9.6 mm | b = 19.5 mm\n down c = 10.5 mm\n score from last edge\n"
+                                   "keep p.a exactly 9 mm\nkeep p.b exactly 20 mm\nkeep p.c exactly 11 mm\n" AS_DESIGNED, "e");
     fitting_check(f, 0, NMK_ROUNDED, "holds 0 0 0 1");
     fitting_check(f, 1, NMK_ROUNDED, "holds 0 0 0 1");
     fitting_check(f, 2, NMK_ROUNDED, "holds 0 0 0 1");

@@ -47,13 +47,16 @@ static int64_t reading_shift(enum nmk_reading read)
     return read == NMK_READ_UP ? -1 : read == NMK_READ_DOWN ? 1 : 0;
 }
 
-/* The lengths of the card at these readings (mm), rounding taken at the middle of its loss; and the true sizes. */
-static void apply_card(struct carded *c, const struct nmk_rat *readings)
+/* The lengths of the card for an object of these true sizes (mm), reading and rounding taken at the middle of their
+ * errors. */
+static void apply_card(struct carded *c, const struct nmk_rat *sizes)
 {
     const struct nmk_rat *step = nmk_draft_step(c->f->draft);
+    struct nmk_rat readings[4] = {{0}};
     for (size_t m = 0; m < nmk_design_measure_count(c->f->design); m++) {
-        nmk_rat_set(&c->sizes.measures[m], &readings[m]);
-        add_halves(&c->sizes.measures[m], nmk_rules_reading_step(c->rules), reading_shift(nmk_rules_measure(c->rules, m)->read));
+        nmk_rat_set(&c->sizes.measures[m], &sizes[m]);
+        nmk_rat_set(&readings[m], &sizes[m]);
+        add_halves(&readings[m], nmk_rules_reading_step(c->rules), -reading_shift(nmk_rules_measure(c->rules, m)->read));
     }
     for (size_t i = 0; i < nmk_design_length_count(c->f->design); i++) {
         const struct nmk_rule_length *l = nmk_rules_length(c->rules, i);
@@ -67,6 +70,8 @@ static void apply_card(struct carded *c, const struct nmk_rat *readings)
             nmk_rat_addmul(mm, &l->terms[k].times, &readings[l->terms[k].measure]);
         add_halves(mm, step, l->round == NMK_ROUND_UP ? 1 : l->round == NMK_ROUND_DOWN ? -1 : 0);
     }
+    for (size_t m = 0; m < 4; m++)
+        nmk_rat_clear(&readings[m]);
 }
 
 static bool in_bounds(const struct nmk_rules *rules, size_t demand, const struct nmk_rat *nominal)
@@ -154,11 +159,21 @@ static void check_readings(struct carded *c)
 static void check_lengths(struct carded *c, int corner)
 {
     struct nmk_rat readings[4] = {{0}}, rounded = {0};
+    bool none = false; /* no reading is printed: nothing is promised */
     choose_readings(c, readings, corner);
+    for (size_t m = 0; m < nmk_design_measure_count(c->f->design); m++) { /* the first or last reading that is printed */
+        const struct nmk_rule_measure *r = nmk_rules_measure(c->rules, m);
+        none |= r->read != NMK_READ_FIXED && r->first > r->last;
+        if (r->read == NMK_READ_FIXED)
+            continue;
+        nmk_rat_set_int(&readings[m], corner >> m & 1 ? r->last : r->first);
+        nmk_rat_mul(&readings[m], &readings[m], nmk_rules_reading_step(c->rules));
+        add_halves(&readings[m], nmk_rules_reading_step(c->rules), reading_shift(r->read));
+    }
     apply_card(c, readings);
     for (size_t i = 0; i < nmk_design_length_count(c->f->design); i++) {
         const struct nmk_rule_length *l = nmk_rules_length(c->rules, i);
-        if (l->choice || l->chart_only)
+        if (l->choice || l->chart_only || none)
             continue;
         if (l->round == NMK_ROUND_EXACT)
             for (size_t k = 0; k < l->term_count; k++)
