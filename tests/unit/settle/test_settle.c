@@ -145,6 +145,9 @@ static void test_scores(void **state)
     check_marks(STOCK "piece p of card\n across a = 30 mm | b = 11 mm\n down c = 9 mm\n score from last edge\nedition e unit mm marks 1 mm scores 5 mm\n", "30 10 9");
     check_marks(STOCK "piece p of card\n across a = 11 mm | b = 28 mm | a\n down c = 9 mm\n score from both edges\nedition e unit mm marks 1 mm scores 5 mm\n", "10 28 9");
     check_marks(STOCK "piece p of card\n across a = 11 mm | b = 28 mm\n down c = 9 mm\nedition e unit mm marks 1 mm scores 5 mm as designed\n", "11 28 9");
+    struct fitting *f = fitting_draft(ONE "edition e unit mm marks 1 mm scores 5 mm as designed\n", "e");
+    assert_int_equal(nmk_draft_score_marks(f->draft), 1); /* as designed scores stand on marks */
+    fitting_free(f);
     /* marks of 2 mm and scores of 3 mm meet every 6 mm: 3 marks */
     check_marks(STOCK "piece p of card\n across a = 11 mm | b = 28 mm\n down c = 9 mm\nedition e unit mm marks 2 mm scores 3 mm\n", "6 14 4");
 }
