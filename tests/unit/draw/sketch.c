@@ -17,7 +17,7 @@ static const char *const labels[] = {
     "\xE8\x8C\xB6\xE5\x8F\xB6\xE7\xBD\x90\xE7\x9A\x84\xE5\xA5\x97\xE7\xAD\x92",                       /* Chinese */
     "\xF0\x9F\x8E\x81 gift \xF0\x9F\x91\xA9\xE2\x80\x8D\xF0\x9F\x91\xA9\xE2\x80\x8D\xF0\x9F\x91\xA7", /* pictures, joined */
     "\xD0\x9A\xD0\xBE\xD1\x80\xD0\xBE\xD0\xB1\xD0\xBA\xD0\xB0 \xD1\x89\xD0\xB5\xD0\xB4\xD1\x80\xD0\xB0\xD1\x8F",
-    "7/16 and 4\xE2\x81\x84" "5"};
+    ("7/16 and 4\xE2\x81\x84" "5")};
 static const char *const panels[] = {"a", "wall", "side", "base_short", "very_long_name_of_a_panel_that_fits_nowhere",
                                      "\xE5\xBA\x95", "\xD0\xB1\xD0\xBE\xD0\xBA", "tab", "front", "face", "x1", "rim"};
 enum { LABELS = sizeof labels / sizeof *labels, PANELS = sizeof panels / sizeof *panels };
