@@ -1,6 +1,7 @@
 #include "settle/marking.h"
 
 #include "base/memory.h"
+#include "settle/ease.h"
 
 static const int64_t MOST_STRIP = (int64_t)1 << 40; /* marks; beyond every size of a design */
 
@@ -113,98 +114,6 @@ static void make_wholes(struct nmk_marking *m)
 
 /* ---- unknowns and their costs ---- */
 
-bool nmk_marks_moved(const struct nmk_draft *draft, size_t length, int64_t marks)
-{
-    struct nmk_rat off = {0}, two = {0};
-    if (marks == nmk_draft_nearest(draft, length))
-        return false;
-    nmk_rat_set_int(&off, marks);
-    nmk_rat_mul(&off, &off, nmk_draft_step(draft));
-    nmk_rat_sub(&off, &off, nmk_draft_designed(draft, length));
-    nmk_rat_set_int(&two, 2);
-    nmk_rat_mul(&off, &off, &two);
-    nmk_rat_abs(&off, &off);
-    bool moved = nmk_rat_cmp(&off, nmk_draft_step(draft)) > 0;
-    nmk_rat_clear(&off);
-    nmk_rat_clear(&two);
-    return moved;
-}
-
-static int64_t inch_fineness(const struct nmk_rat *mm)
-{
-    struct nmk_rat inch = {0}, den = {0}, two = {0}, half = {0};
-    int64_t power = 0;
-    nmk_unit_mm(&inch, NMK_IN);
-    nmk_rat_div(&den, mm, &inch);
-    nmk_rat_den(&den, &den);
-    nmk_rat_set_int(&two, 2);
-    for (;; power++) {
-        nmk_rat_div(&half, &den, &two);
-        if (!nmk_rat_is_int(&half))
-            break;
-        nmk_rat_swap(&den, &half);
-    }
-    nmk_rat_clear(&inch);
-    nmk_rat_clear(&den);
-    nmk_rat_clear(&two);
-    nmk_rat_clear(&half);
-    return power;
-}
-
-static int64_t metric_fineness(const struct nmk_rat *mm)
-{
-    static const int64_t coarse[] = {10, 5, 1};
-    struct nmk_rat step = {0}, ratio = {0};
-    int64_t fineness = 3;
-    for (int64_t i = 2; i >= 0; i--) {
-        nmk_rat_set_int(&step, coarse[i]);
-        nmk_rat_div(&ratio, mm, &step);
-        if (nmk_rat_is_int(&ratio))
-            fineness = i;
-    }
-    nmk_rat_clear(&step);
-    nmk_rat_clear(&ratio);
-    return fineness;
-}
-
-int64_t nmk_marks_fineness(const struct nmk_draft *draft, int64_t marks)
-{
-    struct nmk_rat mm = {0};
-    nmk_rat_set_int(&mm, marks);
-    nmk_rat_mul(&mm, &mm, nmk_draft_step(draft));
-    int64_t fineness = nmk_unit_is_inch(nmk_draft_step_unit(draft)) ? inch_fineness(&mm) : metric_fineness(&mm);
-    nmk_rat_clear(&mm);
-    return fineness;
-}
-
-int64_t nmk_marks_period(const struct nmk_draft *draft)
-{
-    struct nmk_rat coarsest = {0};
-    int64_t num, period = 0;
-    nmk_unit_mm(&coarsest, nmk_unit_is_inch(nmk_draft_step_unit(draft)) ? NMK_IN : NMK_CM);
-    nmk_rat_div(&coarsest, nmk_draft_step(draft), &coarsest);
-    if (nmk_rat_get_frac(&num, &period, &coarsest) != NMK_OK || period > INT32_MAX)
-        period = 0;
-    nmk_rat_clear(&coarsest);
-    return period;
-}
-
-/* Further than `within` marks from its designed size? */
-static bool is_far(const struct nmk_draft *draft, size_t length, int64_t marks, int64_t within)
-{
-    struct nmk_rat off = {0}, limit = {0};
-    nmk_rat_set_int(&off, marks);
-    nmk_rat_mul(&off, &off, nmk_draft_step(draft));
-    nmk_rat_sub(&off, &off, nmk_draft_designed(draft, length));
-    nmk_rat_abs(&off, &off);
-    nmk_rat_set_int(&limit, within);
-    nmk_rat_mul(&limit, &limit, nmk_draft_step(draft));
-    bool far = nmk_rat_cmp(&off, &limit) > 0;
-    nmk_rat_clear(&off);
-    nmk_rat_clear(&limit);
-    return far;
-}
-
 static void cost_of(int64_t parts[3], void *context, size_t unknown, int64_t x)
 {
     const struct nmk_marking *m = context;
@@ -213,7 +122,7 @@ static void cost_of(int64_t parts[3], void *context, size_t unknown, int64_t x)
     if (unknown >= m->length_count || m->unknowns[unknown].is_choice || m->plan.only_feasible)
         return;
     if (m->plan.options->prefer == NMK_EASIEST) {
-        parts[0] = is_far(draft, unknown, x, m->plan.options->within);
+        parts[0] = nmk_marks_far(draft, unknown, x, m->plan.options->within);
         parts[1] = nmk_marks_fineness(draft, x);
         parts[2] = nmk_marks_moved(draft, unknown, x);
     } else {

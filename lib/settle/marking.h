@@ -51,11 +51,4 @@ const struct nmk_affine *nmk_marking_whole(const struct nmk_marking *marking, si
 /* Is the length a matter of no demand? */
 bool nmk_marking_unwatched(const struct nmk_marking *marking, size_t length);
 
-/* Not one of its nearest marks? At a tie both neighbours are nearest, and the nearest is never below one mark. */
-bool nmk_marks_moved(const struct nmk_draft *draft, size_t length, int64_t marks);
-/* How fine a number of marks is to find, by the unit in which the marks are written: see DEVELOPERS.md. */
-int64_t nmk_marks_fineness(const struct nmk_draft *draft, int64_t marks);
-/* After so many marks fineness comes round again; 0: not in 2^31. */
-int64_t nmk_marks_period(const struct nmk_draft *draft);
-
 #endif

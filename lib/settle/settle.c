@@ -3,6 +3,7 @@
 #include <assert.h>
 
 #include "base/memory.h"
+#include "settle/ease.h"
 #include "settle/marking.h"
 #include "settle/punching.h"
 #include "settle/settled.h"
