@@ -70,19 +70,34 @@ static void draw_outline(const struct making *m)
         scene_polygon(m->scene, ROLE_CUT, outline, m->shape->outline_count);
 }
 
+/* What openings leave of a score. */
+static void draw_score(const struct making *m, enum nmk_way way, double at, double from, double to, size_t opening)
+{
+    for (size_t i = opening; i < m->shape->opening_count; i++) {
+        struct box hole = opening_box(m, &m->shape->openings[i]);
+        double side = way == NMK_ACROSS ? hole.x : hole.y, wide = way == NMK_ACROSS ? hole.width : hole.height;
+        double first = way == NMK_ACROSS ? hole.y : hole.x, last = first + (way == NMK_ACROSS ? hole.height : hole.width);
+        if (at <= side || at >= side + wide || last <= from || first >= to)
+            continue;
+        if (first > from)
+            draw_score(m, way, at, from, first, i + 1);
+        from = last;
+    }
+    if (from >= to)
+        return;
+    if (way == NMK_ACROSS)
+        scene_line(m->scene, ROLE_SCORE, at, from, at, to);
+    else
+        scene_line(m->scene, ROLE_SCORE, from, at, to, at);
+}
+
 static void draw_scores(const struct making *m, enum nmk_way way)
 {
     const struct shape_list *list = &m->shape->lists[way];
-    double from, to, s = m->scale;
-    for (size_t i = 1; i < list->count; i++) {
-        double at = list->lines[i] * s;
-        if (!shape_line(m->shape, way, i, &from, &to))
-            continue;
-        if (way == NMK_ACROSS)
-            scene_line(m->scene, ROLE_SCORE, at, from * s, at, to * s);
-        else
-            scene_line(m->scene, ROLE_SCORE, from * s, at, to * s, at);
-    }
+    double from, to;
+    for (size_t i = 1; i < list->count; i++)
+        if (shape_line(m->shape, way, i, &from, &to))
+            draw_score(m, way, list->lines[i] * m->scale, from * m->scale, to * m->scale, 0);
 }
 
 static void draw_glue(const struct making *m, const struct box *holes, size_t hole_count)

@@ -6,7 +6,7 @@
 #define ARROW 0.75  /* length of a head; these are times the size of the text */
 #define GAP 0.35    /* on each side of a figure */
 #define FREE 0.45   /* between the piece and its extension lines */
-#define BEYOND 0.45 /* extension lines beyond the dimension line */
+#define BEYOND 0.3  /* extension lines beyond the dimension line */
 #define PITCH 1.5   /* from row to row, where figures lie along it */
 #define TAIL 1.05   /* of arrows from outside */
 

@@ -130,12 +130,10 @@ static double middle_of(const struct naming *n, enum nmk_way way, size_t i)
     return (lines[i] + lines[i + 1]) / 2 * n->scale;
 }
 
-/* How far the leader's dot is inside the edge. */
-static double depth_of(const struct naming *n, enum nmk_way other)
+/* How far the leader's dot is inside the edge: not as far as names are. */
+static double depth_of(const struct naming *n)
 {
-    const struct shape_list *list = &n->shape->lists[other];
-    double last = (list->lines[list->count] - list->lines[list->count - 1]) * n->scale / 2;
-    return last < n->text ? last : n->text;
+    return 0.3 * n->text;
 }
 
 /* To the right, one under the other; the lower end of them. */
@@ -143,7 +141,7 @@ static double lead_right(struct naming *n)
 {
     const struct shape_list *list = &n->shape->lists[NMK_DOWN];
     struct type type = leader_type(n);
-    double edge = n->shape->across * n->scale, in = depth_of(n, NMK_ACROSS), next = -1e9, lower = n->shape->down * n->scale;
+    double edge = n->shape->across * n->scale, in = depth_of(n), next = -1e9, lower = n->shape->down * n->scale;
     for (size_t i = 0; i < list->count; i++) {
         if (!n->outside[NMK_DOWN][i])
             continue;
@@ -166,7 +164,7 @@ static void lead_down(struct naming *n, double below)
 {
     const struct shape_list *list = &n->shape->lists[NMK_ACROSS];
     struct type type = leader_type(n);
-    double t = type.size, edge = n->shape->down * n->scale, in = depth_of(n, NMK_DOWN);
+    double t = type.size, edge = n->shape->down * n->scale, in = depth_of(n);
     size_t *row = store_new(list->count, sizeof *row);
     for (size_t i = list->count; i--;) {
         if (!n->outside[NMK_ACROSS][i])

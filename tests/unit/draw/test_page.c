@@ -22,6 +22,32 @@ static void fail_with(const struct sketch *sketch, unsigned long number, const c
     biased_check(false, number, what, NULL, NULL);
 }
 
+/* Does the line from a to b pass through the box? By its sides: only level and upright lines are looked at. */
+static bool passes(struct point a, struct point b, const struct box *box)
+{
+    double left = a.x < b.x ? a.x : b.x, right = a.x < b.x ? b.x : a.x, top = a.y < b.y ? a.y : b.y, low = a.y < b.y ? b.y : a.y;
+    bool straight = right - left < 1e-6 || low - top < 1e-6;
+    return straight && left < box->x + box->width && right > box->x && top < box->y + box->height && low > box->y;
+}
+
+/* No cut, score, dimension or extension line goes through a text. */
+static void check_lines(const struct sketch *sketch, unsigned long number, const char *page, const struct scene *scene,
+                        const struct mark *text)
+{
+    double in = 0.22 * text->size; /* from the box to where letters are */
+    struct box box = {text->box.x + in / 4, text->box.y + in, text->box.width - in / 2, text->box.height - 2 * in};
+    if (text->turned)
+        box = (struct box){text->box.x + in, text->box.y + in / 4, text->box.width - 2 * in, text->box.height - in / 2};
+    for (size_t i = 0; i < scene->count; i++) {
+        const struct mark *mark = &scene->marks[i];
+        if (mark->kind != MARK_PATH || (mark->role != ROLE_CUT && mark->role != ROLE_SCORE && mark->role != ROLE_LEADER))
+            continue;
+        for (size_t p = 1; p < mark->point_count; p++)
+            if (!mark->starts[p] && passes(mark->points[p - 1], mark->points[p], &box))
+                fail_with(sketch, number, page, scene_look[mark->role].name, text, NULL);
+    }
+}
+
 static void check_scene(const struct sketch *sketch, unsigned long number, const char *page, const struct scene *scene)
 {
     size_t texts = 0;
@@ -32,6 +58,7 @@ static void check_scene(const struct sketch *sketch, unsigned long number, const
         texts++;
         if (!is_inside(scene, &a->box))
             fail_with(sketch, number, page, "leaves the page", a, NULL);
+        check_lines(sketch, number, page, scene, a);
         for (size_t k = i + 1; k < scene->count; k++)
             if (scene->marks[k].kind == MARK_TEXT && box_meets(&a->box, &scene->marks[k].box))
                 fail_with(sketch, number, page, "lies on", a, &scene->marks[k]);
