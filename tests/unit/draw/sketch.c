@@ -66,7 +66,7 @@ static void add_piece(struct sink *out, size_t i)
 /* An open box with snipped corners. */
 static void add_box(struct sink *out)
 {
-    unsigned wall = 2 + (unsigned)biased_below(80), base = 5 + (unsigned)biased_below(300), other = 5 + (unsigned)biased_below(300);
+    unsigned wall = 2 + (unsigned)biased_below(80), base = 12 + (unsigned)biased_below(300), other = 12 + (unsigned)biased_below(300);
     sink_format(out, "piece box \"%s\" of s\n  across wall = %u mm | base = %u mm | wall\n  down wall | long = %u mm | wall\n",
                 labels[biased_below(LABELS)], wall, base, other);
     sink_format(out, "  score from both edges\n  corners snipped %s, tapered 1 mm\n", chance(50) ? "down" : "across");
@@ -75,13 +75,18 @@ static void add_box(struct sink *out)
 static void add_others(struct sink *out, size_t pieces)
 {
     size_t on = biased_below(pieces);
-    if (chance(50))
+    bool box = chance(50);
+    if (box)
         add_box(out);
     if (chance(40))
         sink_format(out, "mat m \"%s\" of s on p%zu, smaller by 0.5 mm%s\n", labels[biased_below(LABELS)], on,
                     chance(50) ? " ends mitred" : "");
-    if (chance(50))
-        sink_format(out, "punches oval 6 x 4 mm, 8 x 5 mm\nopening hole from oval through p%zu on p%zu\n", on, on);
+    if (chance(30)) /* over a score */
+        sink_format(out, "piece frame \"%s\" of s\n  across half = %u mm | half\n  down d = %u mm\npunches oval 6 x 4 mm, 8 x 5 mm\n"
+                    "opening hole from oval through frame on frame\n", labels[biased_below(LABELS)], 8 + (unsigned)biased_below(90),
+                    12 + (unsigned)biased_below(200));
+    else if (box) /* in a panel */
+        sink_string(out, "punches oval 3 x 4 mm, 7 x 5 mm\nopening hole from oval through box on box.base x box.long\n");
     if (chance(20))
         sink_format(out, "punches round 38 x 38 mm\npiece q \"%s\" of s from round\n", labels[biased_below(LABELS)]);
 }

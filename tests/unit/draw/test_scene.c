@@ -1,11 +1,10 @@
-/* Scenes, lettering, and the two ways in which a scene is written. */
+/* Scenes, lettering, and the ways in which a scene is written. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <string.h>
 
 #include <cmocka.h>
 
-#include "draw/backend/paint.h"
 #include "draw/lettering.h"
 #include "draw/number_text.h"
 #include "draw/svg.h"
@@ -173,28 +172,6 @@ static void test_embedding(void **state)
     sketch_clear(&sketch);
 }
 
-static void test_painting(void **state)
-{
-    (void)state;
-    struct sketch sketch;
-    struct scenes pages = {0};
-    struct sink pdf = {0}, png = {0};
-    sketch_from(&sketch, small);
-    page_piece(scenes_add(&pages), &sketch.gallery, 0);
-    assert_true(paint_pdf(&pdf, &pages));
-    assert_memory_equal(pdf.data, "%PDF-", 5);
-    pages.list[0].dots = 2;
-    assert_true(paint_png(&png, &pages.list[0]));
-    assert_memory_equal(png.data, "\x89PNG", 4);
-    pages.list[0].dots = 1e5; /* no picture is that large */
-    png.size = 0;
-    assert_false(paint_png(&png, &pages.list[0]));
-    scenes_clear(&pages);
-    sink_drop(&pdf);
-    sink_drop(&png);
-    sketch_clear(&sketch);
-}
-
 static int prepare(void **state)
 {
     (void)state;
@@ -208,7 +185,7 @@ int main(void)
         cmocka_unit_test(test_hatching_stays_inside), cmocka_unit_test(test_numbers),
         cmocka_unit_test(test_fractions_are_set_as_such), cmocka_unit_test(test_eliding),
         cmocka_unit_test(test_wrapping_loses_nothing), cmocka_unit_test(test_the_stream),
-        cmocka_unit_test(test_embedding), cmocka_unit_test(test_painting),
+        cmocka_unit_test(test_embedding),
     };
     return cmocka_run_group_tests(tests, prepare, NULL);
 }
