@@ -12,9 +12,9 @@
 
 enum {
     LONG_DEMAND = 64, /* longer ones are not asked what they leave of a wide cell */
-    MOST_STRIDE = 64, /* longer periods would be too many cells */
+    MOST_STRIDE = 256, /* longer periods would be too many cells */
     PATIENCE = 3,     /* rounds before conflicts are looked for, if a cell without end is used */
-    LONG_PATIENCE = 9 /* the same, if any wide cell of an open unknown is */
+    LONG_PATIENCE = 9 /* the same, if any wide cell is */
 };
 
 /* A case: bounds that hold in it, beyond those of the problem. */
@@ -175,9 +175,8 @@ static bool note_chosen(struct cases *c, size_t round)
     bool any_open = false, any_far = false;
     for (size_t k = 0; k < c->part->unknown_count; k++) {
         c->chosen[k] = c->part->cells[k].items[c->cells[k]];
-        bool is_open = c->bench->model.high[c->part->unknowns[k]] == NMK_MODEL_OPEN;
         any_open = any_open || c->chosen[k].high == NMK_MODEL_OPEN ||
-                   (is_open && round >= LONG_PATIENCE && !nmk_cell_is_single(c->chosen[k]));
+                   (round >= LONG_PATIENCE && !nmk_cell_is_single(c->chosen[k]));
         any_far = any_far || c->chosen[k].low >= NMK_MODEL_FAR / 2;
     }
     return any_far || (any_open && round >= PATIENCE);
