@@ -7,11 +7,11 @@
 #include "judgement.h"
 #include "load.h"
 #include "near_name.h"
-#include "report/figure.h"
 #include "report/line_reader.h"
 #include "report/message.h"
 #include "report/store.h"
 #include "report/tree.h"
+#include "report/typed_length.h"
 #include "start/starter.h"
 
 /* ---- which design ---- */
@@ -56,29 +56,6 @@ static void sizes_clear(struct sizes *sizes)
         store_free(sizes->text[i]);
 }
 
-/* Exactly, in its own unit: `3 1/2 in`, `88.5 mm`. */
-static char *write_size(const struct nmk_rat *mm, enum nmk_unit unit)
-{
-    struct nmk_rat one = {0}, size = {0};
-    nmk_unit_mm(&one, unit);
-    nmk_rat_div(&size, mm, &one);
-    struct nmk_length_read again = {0};
-    char *text = figure_length(mm, unit);
-    nmk_length_parse(&again, text, strlen(text), false, NULL);
-    if (!nmk_rat_equal(&again.mm, mm)) { /* more places than a figure has */
-        char *exact = figure_exact(&size);
-        struct sink longer = {0};
-        sink_format(&longer, "%s %s", exact, nmk_unit_name(unit));
-        store_free(text);
-        store_free(exact);
-        text = longer.data;
-    }
-    nmk_length_read_clear(&again);
-    nmk_rat_clear(&one);
-    nmk_rat_clear(&size);
-    return text;
-}
-
 static bool no_such_measure(const struct starter *starter, const char *name)
 {
     struct near_name near = near_name_begin(name, strlen(name));
@@ -103,7 +80,7 @@ static bool take_sets(struct sizes *sizes, const struct starter *starter, const 
         if (question == STARTER_QUESTIONS)
             return no_such_measure(starter, set->name);
         store_free(sizes->text[question]);
-        sizes->text[question] = write_size(&set->size, set->unit);
+        sizes->text[question] = typed_length(&set->size, set->unit);
     }
     return true;
 }
@@ -134,7 +111,7 @@ static bool ask(char **out, const struct starter_question *q, struct line_reader
         enum nmk_unit unit = NMK_MM;
         bool good = empty || call_read_length(&mm, &unit, answer, q->measure);
         if (good && !empty)
-            *out = write_size(&mm, unit);
+            *out = typed_length(&mm, unit);
         nmk_rat_clear(&mm);
         store_free(answer);
         if (good)

@@ -79,21 +79,30 @@ struct nmk_design *load_text(const char *name, const char *text, size_t size, co
     return design;
 }
 
-struct nmk_design *load_design(const char *path, const struct call *call, enum ending *ending)
+char *load_file(const char *path, size_t *size, enum ending *ending)
 {
     bool piped = !strcmp(path, "-");
-    const char *name = piped ? "standard input" : path;
-    struct nmk_design *design = NULL;
     int fd = piped ? STDIN_FILENO : open(path, O_RDONLY | O_CLOEXEC);
     char *text = store_new(MOST_BYTES + 1, 1);
-    ssize_t size = fd < 0 ? -1 : read_all(fd, text);
-    *ending = size < 0 && errno == EIO ? ENDING_FAILED : ENDING_WRONG;
-    if (size < 0)
-        message_unreadable(name, errno);
-    else
-        design = load_text(name, text, (size_t)size, call);
+    ssize_t got = fd < 0 ? -1 : read_all(fd, text);
+    *ending = got < 0 && errno == EIO ? ENDING_FAILED : ENDING_WRONG;
+    if (got < 0) {
+        message_unreadable(piped ? "standard input" : path, errno);
+        store_free(text);
+        text = NULL;
+    }
     if (fd >= 0 && !piped)
         close(fd);
+    *size = got < 0 ? 0 : (size_t)got;
+    return text;
+}
+
+struct nmk_design *load_design(const char *path, const struct call *call, enum ending *ending)
+{
+    size_t size;
+    char *text = load_file(path, &size, ending);
+    const char *name = strcmp(path, "-") ? path : "standard input";
+    struct nmk_design *design = text ? load_text(name, text, size, call) : NULL;
     store_free(text);
     return design;
 }

@@ -6,6 +6,8 @@
 
 /* `path` "-": standard input. Messages are given; NULL: wrong or failed, as *ending says. The caller frees it. */
 struct nmk_design *load_design(const char *path, const struct call *call, enum ending *ending);
+/* What the file holds; the caller's (store_free). NULL: as *ending says, the message was given. */
+char *load_file(const char *path, size_t *size, enum ending *ending);
 /* The same from a text that is at hand; `name` stands for the file in messages. */
 struct nmk_design *load_text(const char *name, const char *text, size_t size, const struct call *call);
 

@@ -31,7 +31,7 @@ static void check_read(const struct expression *e, const char *text, size_t size
         demand(e->doubts[i].at + e->doubts[i].size <= size);
     quantity_settle(&value, &e->value);
     demand(!nmk_enclosure_is_exact(&e->value.value) || nmk_rat_equal(&value, &e->value.value.low));
-    demand(expression_read(&again, text, size, &wrong) && nmk_rat_equal(&again.value.value.low, &e->value.value.low));
+    demand(expression_read(&again, text, size, NULL, &wrong) && nmk_rat_equal(&again.value.value.low, &e->value.value.low));
     expression_clear(&again);
     nmk_rat_clear(&value);
 }
@@ -41,7 +41,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     struct expression e = {.unit = NMK_UNIT_NONE};
     struct complaint wrong = {.code = NULL};
     const char *text = (const char *)data;
-    if (expression_read(&e, text, size, &wrong))
+    if (expression_read(&e, text, size, NULL, &wrong))
         check_read(&e, text, size);
     else
         check_refused(&wrong, size);

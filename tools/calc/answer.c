@@ -87,14 +87,14 @@ static void show_value(struct sink *out, const struct answer *a, enum nmk_unit u
     nmk_rat_clear(&mm);
 }
 
-static void show_number(struct sink *out, const struct answer *a)
+static void show_number(struct sink *out, const struct answer *a, bool asks)
 {
     char *near = figure_near(&a->settled, FIGURE_PLACES), *exact = figure_exact(&a->settled);
     bool is_exact = nmk_enclosure_is_exact(&a->value->value);
     sink_format(out, "  %s%s", is_exact ? "" : "about ", near);
     if (is_exact && strchr(exact, '/'))
         sink_format(out, ", exactly %s", exact);
-    sink_format(out, "\n  A number. For a length, type its unit: mm, cm or in.\n");
+    sink_string(out, asks ? "\n  Of what? Type mm, cm or in.\n" : "\n  A number. For a length, type its unit: mm, cm or in.\n");
     store_free(near);
     store_free(exact);
 }
@@ -170,6 +170,11 @@ static bool give_answer(struct sink *out, const char *sum, const struct expressi
     struct answer a = {.sum = sum, .value = &e->value, .unit = e->unit};
     quantity_settle(&a.settled, &e->value);
     bool good = add_grids(&a, e, options);
+    if (good && options->kept) {
+        nmk_enclosure_set(&options->kept->value.value, &e->value.value);
+        options->kept->value.power = e->value.power;
+        options->kept->lacks_unit = !e->value.power && !e->has_length;
+    }
     if (!good)
         message_error("The length is too large for any trimmer: its marks cannot be counted");
     else if (options->json)
@@ -177,7 +182,7 @@ static bool give_answer(struct sink *out, const char *sum, const struct expressi
     else if (a.value->power == 1)
         show_length(out, &a);
     else
-        show_number(out, &a);
+        show_number(out, &a, options->kept && !e->has_length);
     for (size_t i = 0; i < a.grid_count; i++)
         near_marks_clear(&a.grids[i]);
     nmk_rat_clear(&a.settled);
@@ -188,7 +193,7 @@ bool answer_sum(struct sink *out, const char *text, size_t size, const struct an
 {
     struct expression e = {.unit = NMK_UNIT_NONE};
     struct complaint wrong;
-    if (!expression_read(&e, text, size, &wrong)) {
+    if (!expression_read(&e, text, size, options->names, &wrong)) {
         say_complaint(text, size, &wrong);
         return false;
     }

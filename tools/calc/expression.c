@@ -17,6 +17,8 @@ struct reader {
     size_t doubt_count;
     struct doubt doubts[EXPRESSION_DOUBTS];
     struct complaint *wrong;
+    const struct expression_names *names; /* NULL: none */
+    bool has_length;
 };
 
 void expression_clear(struct expression *e)
@@ -130,6 +132,7 @@ static bool read_written(struct reader *r, struct quantity *out, bool divides)
                       "This can be read in two ways: a part of it, or divided by a length");
     }
     out->power = length;
+    r->has_length |= length;
     nmk_enclosure_set_rat(&out->value, &read.mm);
     if (read.doubtful)
         note_doubt(r, start, &read);
@@ -144,6 +147,8 @@ static bool refuse_word(struct reader *r, size_t at, size_t size)
     struct near_name near = near_name_begin(r->text + at, size);
     for (size_t i = 0; known[i]; i++)
         near_name_offer(&near, known[i]);
+    if (r->names)
+        r->names->offer(r->names->context, &near);
     int shown = (int)(size < 40 ? size : 40);
     if (nmk_unit_find(r->text + at, size) != NMK_UNIT_NONE)
         return refuse(r, at, size, "no-number", "for example 84 mm", "A number is missing before %.*s", shown, r->text + at);
@@ -211,8 +216,29 @@ static bool read_function(struct reader *r, struct quantity *out, size_t start, 
     return good;
 }
 
+/* The longest name that stands here, `sleeve.face` before `sleeve`. */
+static bool read_name(struct reader *r, struct quantity *out)
+{
+    size_t start = r->at, sizes[3] = {word_size(r, start)}, count = 1;
+    for (; count < 3 && start + sizes[count - 1] < r->size; count++) {
+        size_t point = start + sizes[count - 1], more = r->text[point] == '.' ? word_size(r, point + 1) : 0;
+        if (!more)
+            break;
+        sizes[count] = sizes[count - 1] + 1 + more;
+    }
+    while (count--)
+        if (r->names->find(r->names->context, r->text + start, sizes[count], out)) {
+            r->at = start + sizes[count];
+            r->has_length = true;
+            return true;
+        }
+    return false;
+}
+
 static bool read_word(struct reader *r, struct quantity *out)
 {
+    if (r->names && read_name(r, out))
+        return true;
     size_t start = r->at, size = word_size(r, start);
     static const char *const functions[] = {"min", "max", "abs", "sqrt", NULL};
     r->at += size;
@@ -391,11 +417,13 @@ static bool read_end(struct reader *r)
     return refuse(r, r->at, l.bytes, "unexpected", NULL, "One of + - * / is expected here");
 }
 
-bool expression_read(struct expression *out, const char *text, size_t size, struct complaint *wrong)
+bool expression_read(struct expression *out, const char *text, size_t size, const struct expression_names *names,
+                     struct complaint *wrong)
 {
     struct expression e = {.unit = NMK_UNIT_NONE};
-    struct reader r = {.text = text, .size = size, .wrong = wrong};
+    struct reader r = {.text = text, .size = size, .wrong = wrong, .names = names};
     bool good = read_sum(&r, &e.value) && read_wish(&r, &e) && read_end(&r);
+    e.has_length = r.has_length;
     e.doubt_count = r.doubt_count;
     memcpy(e.doubts, r.doubts, sizeof e.doubts);
     if (good) {

@@ -1,25 +1,71 @@
 #include "desk/prompt.h"
 
+#include <errno.h>
 #include <histedit.h>
+#include <signal.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 
+#include "report/letters.h"
+#include "report/sink.h"
 #include "report/store.h"
 
-enum { HISTORY_LINES = 500 };
+enum { HISTORY_LINES = 500, SCREEN = 72 };
 
 struct prompt {
     EditLine *edit;
     History *history;
+    char *file; /* of the history; NULL: there is no place for one */
     char *line;
     const char *sign;
+    const struct completion_words *words;
 };
 
-static char *sign_of(EditLine *edit)
+/* ---- Ctrl-C ---- */
+
+static volatile sig_atomic_t interrupted, reading;
+static struct sigaction before; /* what SIGINT did */
+
+static void on_interrupt(int number)
 {
-    struct prompt *p = NULL;
-    el_get(edit, EL_CLIENTDATA, &p);
-    return (char *)p->sign;
+    if (interrupted && !reading) {
+        sigaction(number, &before, NULL);
+        raise(number);
+    }
+    interrupted = 1;
+}
+
+static void catch_interrupt(void)
+{
+    struct sigaction now;
+    memset(&now, 0, sizeof now);
+    now.sa_handler = on_interrupt;
+    sigaction(SIGINT, &now, &before);
+}
+
+/* ---- history ---- */
+
+static void make_folders(char *path)
+{
+    for (char *slash = strchr(path + 1, '/'); slash; slash = strchr(slash + 1, '/')) {
+        *slash = '\0';
+        mkdir(path, 0700);
+        *slash = '/';
+    }
+}
+
+/* By the XDG base directory specification, a relative XDG_STATE_HOME does not count. */
+static char *history_file(void)
+{
+    const char *state = getenv("XDG_STATE_HOME"), *home = getenv("HOME");
+    struct sink path = {0};
+    if (state && *state == '/')
+        sink_format(&path, "%s/nearmark/history", state);
+    else if (home && *home == '/')
+        sink_format(&path, "%s/.local/state/nearmark/history", home);
+    return path.data;
 }
 
 static void start_history(struct prompt *p)
@@ -31,33 +77,131 @@ static void start_history(struct prompt *p)
     history(p->history, &event, H_SETSIZE, HISTORY_LINES);
     history(p->history, &event, H_SETUNIQUE, 1);
     el_set(p->edit, EL_HIST, history, p->history);
+    p->file = history_file();
+    if (p->file)
+        history(p->history, &event, H_LOAD, p->file);
 }
 
-struct prompt *prompt_new(const char *name)
+/* After each line, so that a sitting that ends badly loses none. Where it cannot be kept, it is for this sitting. */
+static void keep_history(struct prompt *p, const char *line)
+{
+    HistEvent event;
+    if (!p->history)
+        return;
+    history(p->history, &event, H_ENTER, line);
+    if (!p->file)
+        return;
+    make_folders(p->file);
+    history(p->history, &event, H_SAVE, p->file);
+}
+
+/* ---- completion ---- */
+
+static void list_found(const struct completion *c)
+{
+    struct sink out = {.fd = 1};
+    int column = 0;
+    sink_string(&out, "\n");
+    for (size_t i = 0; i < c->count; i++) {
+        int width = letters_width(c->found[i]) + 2;
+        if (column && column + width > SCREEN) {
+            sink_string(&out, "\n");
+            column = 0;
+        }
+        sink_plain(&out, c->found[i]);
+        sink_string(&out, "  ");
+        column += width;
+    }
+    sink_string(&out, "\n");
+    sink_flush(&out);
+    sink_drop(&out);
+}
+
+static struct prompt *prompt_of(EditLine *edit)
+{
+    struct prompt *p = NULL;
+    el_get(edit, EL_CLIENTDATA, &p);
+    return p;
+}
+
+static unsigned char complete(EditLine *edit, int key)
+{
+    (void)key;
+    struct completion c;
+    const LineInfo *info = el_line(edit);
+    size_t size = (size_t)(info->cursor - info->buffer);
+    completion_find(&c, prompt_of(edit)->words, info->buffer, size);
+    unsigned char answer = CC_ERROR;
+    if (c.count && c.shared > size - c.start) {
+        char *more = store_copy(c.found[0] + (size - c.start), c.shared - (size - c.start));
+        el_insertstr(edit, more);
+        store_free(more);
+        answer = CC_REFRESH;
+    }
+    if (c.count == 1 && c.found[0][c.shared - 1] != '/') {
+        el_insertstr(edit, " ");
+        answer = CC_REFRESH;
+    } else if (c.count > 1 && answer == CC_ERROR) {
+        list_found(&c);
+        answer = CC_REDISPLAY;
+    }
+    completion_clear(&c);
+    return answer;
+}
+
+/* ---- the prompt ---- */
+
+static char *sign_of(EditLine *edit)
+{
+    return (char *)prompt_of(edit)->sign;
+}
+
+struct prompt *prompt_new(const char *name, const struct completion_words *words)
 {
     struct prompt *p = store_new(1, sizeof *p);
     p->sign = "";
+    p->words = words;
     p->edit = el_init(name, stdin, stdout, stderr);
+    catch_interrupt();
     if (!p->edit)
         return p;
     el_set(p->edit, EL_CLIENTDATA, p);
     el_set(p->edit, EL_PROMPT, sign_of);
     el_set(p->edit, EL_EDITOR, "emacs");
     el_set(p->edit, EL_SIGNAL, 1);
+    el_set(p->edit, EL_ADDFN, "complete", "complete a word", complete);
+    el_set(p->edit, EL_BIND, "^I", "complete", NULL);
+    el_set(p->edit, EL_BIND, "^R", "em-inc-search-prev", NULL);
     start_history(p);
     return p;
+}
+
+/* A line that Ctrl-C ended is forgotten, and another is asked for. */
+static const char *read_line(struct prompt *p, int *count)
+{
+    const char *line;
+    do {
+        if (interrupted)
+            (void)!fputs("^C\n", stdout);
+        interrupted = 0;
+        reading = 1;
+        *count = 0;
+        line = el_gets(p->edit, count);
+        reading = 0;
+    } while (interrupted);
+    return line;
 }
 
 const char *prompt_line(struct prompt *p, const char *sign)
 {
     int count = 0;
-    HistEvent event;
     p->sign = sign;
-    const char *line = p->edit ? el_gets(p->edit, &count) : NULL;
+    interrupted = 0;
+    const char *line = p->edit ? read_line(p, &count) : NULL;
     if (!line || count <= 0)
         return NULL;
-    if (p->history && count > 1)
-        history(p->history, &event, H_ENTER, line);
+    if (count > 1)
+        keep_history(p, line);
     store_free(p->line);
     p->line = store_copy(line, (size_t)count);
     p->line[strcspn(p->line, "\r\n")] = '\0';
@@ -70,6 +214,8 @@ void prompt_free(struct prompt *p)
         el_end(p->edit);
     if (p->history)
         history_end(p->history);
+    sigaction(SIGINT, &before, NULL);
+    store_free(p->file);
     store_free(p->line);
     store_free(p);
 }
