@@ -122,6 +122,14 @@ static bool read_set(struct call *call, const char *value)
     return call_read_length(&set->size, &set->unit, equals + 1, "--set");
 }
 
+static bool read_vary(struct call *call, const char *value)
+{
+    call->varies = store_resize(call->varies, (call->vary_count + 1) * sizeof *call->varies);
+    struct varying *v = &call->varies[call->vary_count++];
+    *v = (struct varying){0};
+    return varying_read(v, value);
+}
+
 static bool read_color(struct call *call, const char *value)
 {
     call->colour = !strcmp(value, "always") ? COLOUR_ALWAYS : !strcmp(value, "never") ? COLOUR_NEVER : COLOUR_AUTO;
@@ -192,6 +200,7 @@ static bool take_value(struct call *call, const struct option *o, const char *va
     static bool (*const readers[OPTION_COUNT])(struct call *, const char *) = {
         [OPTION_EDITION] = read_edition, [OPTION_MARKS] = read_marks, [OPTION_PREFER] = read_prefer,
         [OPTION_WITHIN] = read_within,   [OPTION_SURE] = read_sure,   [OPTION_SET] = read_set,
+        [OPTION_VARY] = read_vary,
         [OPTION_COLOR] = read_color,     [OPTION_OUTPUT] = read_output, [OPTION_FORMAT] = read_format,
         [OPTION_VIEW] = read_view,       [OPTION_PIECE] = read_piece,   [OPTION_SCALE] = read_scale,
         [OPTION_PAPER] = read_paper,
@@ -350,6 +359,9 @@ void call_clear(struct call *call)
         nmk_rat_clear(&call->sets[i].size);
     }
     store_free(call->sets);
+    for (size_t i = 0; i < call->vary_count; i++)
+        varying_clear(&call->varies[i]);
+    store_free(call->varies);
     store_free(call->words);
     nmk_sheet_clear(&call->paper);
     nmk_rat_clear(&call->step);

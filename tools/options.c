@@ -16,8 +16,11 @@ const struct option option_table[] = {
     {OPTION_WITHIN, 0, "within", "N", "with easiest: stay within N marks of the designed size (2)", NULL},
     {OPTION_SURE, 0, "sure", "P%", "how sure a demand must be to hold (99.9%); 100% is always", NULL},
     {OPTION_SET, 0, "set", "NAME=LENGTH", "your own size for a measure, long=148mm; may be repeated", NULL},
+    {OPTION_VARY, 0, "vary", "NAME=SIZES", "the sizes a measure goes through, long=80mm..150mm/5mm; repeated, "
+     "every combination", NULL},
     {OPTION_STRICT, 0, "strict", NULL, "status 1 also when a demand is at risk", NULL},
     {OPTION_JSON, 0, "json", NULL, "the complete answer for other programs, as JSON", NULL},
+    {OPTION_CSV, 0, "csv", NULL, "for a spreadsheet, a row at a time", NULL},
     {OPTION_FORMAT, 0, "format", "WHAT", "svg, pdf or png, where the file's name does not say it", "svg pdf png"},
     {OPTION_VIEW, 0, "view", "WHAT", "page: all pieces (as a rule); pieces: each by itself; picture: all pieces for the end of "
      "a film, 1920 x 1080; all: each of these", "page pieces picture all"},
@@ -64,6 +67,11 @@ const struct command command_table[] = {
      "The design's formulas in marks, for people who measure their own object: how to read each measure that has a range, "
      "each length as what was read plus so many marks, and which demands then hold for every size in the ranges.",
      "nearmark rules drawer.design --edition imperial", ALWAYS | DESIGN, command_rules},
+    {"chart", "DESIGN", 1, 1, "the size chart: settled marks for many sizes",
+     "Settles the design anew for each size, and says at which of them a demand does not hold. A table has at most 10,000 "
+     "rows, --csv and --json (one object a line) 10 million; they come as they are found.",
+     "nearmark chart drawer.design --vary long=80mm..150mm/5mm",
+     ALWAYS | DESIGN | BIT(OPTION_VARY) | BIT(OPTION_CSV), command_chart},
     {"demo", "", 0, 0, "a built-in example from end to end, no file needed",
      "A drawer for recipe cards in a sleeve: what was measured, what rounding each number by itself breaks, what "
      "settling mends, and the cut lists.",

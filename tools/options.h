@@ -5,9 +5,10 @@
 
 #include "nearmark/settle.h"
 #include "report/sink.h"
+#include "varying.h"
 
 enum option_id {
-    OPTION_EDITION, OPTION_MARKS, OPTION_PREFER, OPTION_WITHIN, OPTION_SURE, OPTION_SET, OPTION_STRICT, OPTION_JSON,
+    OPTION_EDITION, OPTION_MARKS, OPTION_PREFER, OPTION_WITHIN, OPTION_SURE, OPTION_SET, OPTION_VARY, OPTION_CSV, OPTION_STRICT, OPTION_JSON,
     OPTION_FORMAT, OPTION_VIEW, OPTION_PIECE, OPTION_SCALE, OPTION_PAPER, OPTION_COLOR, OPTION_OUTPUT, OPTION_HELP,
     OPTION_VERSION, OPTION_MANUAL, OPTION_COMPLETION, OPTION_COUNT
 };
@@ -36,6 +37,8 @@ struct call {
     struct nmk_rat sure;
     struct option_set *sets;
     size_t set_count;
+    struct varying *varies;
+    size_t vary_count;
     enum colour colour;
 };
 

@@ -2,7 +2,8 @@
  *
  * A draft fixes what the edition fixes and nothing else: the designed size of every length (its reading of lengths that
  * are written twice, irrational results taken to the nearest 10^-9 mm), the nearest marks, where each line stands as
- * designed, and the edge that each score is taken from. It borrows the design, which must outlive it and not change. */
+ * designed, and the edge that each score is taken from. It borrows the design, which must outlive it; other sizes given to the design
+ * (nmk_design_set_measure) leave it as it was drawn up. */
 #ifndef NEARMARK_DRAFT_H
 #define NEARMARK_DRAFT_H
 

@@ -5,6 +5,7 @@
 #include <unistd.h>
 
 static const char *volatile unfinished;
+static volatile sig_atomic_t interrupted;
 
 enum ending ending_worse(enum ending a, enum ending b)
 {
@@ -30,12 +31,19 @@ static void on_signal(int number)
     raise(number);
 }
 
+static void on_interrupt(int number)
+{
+    if (interrupted)
+        on_signal(number);
+    interrupted = 1;
+}
+
 /* A signal that the caller had ignored (nohup) stays ignored. */
-static void catch(int number)
+static void catch(int number, void (*handler)(int))
 {
     struct sigaction old, now;
     memset(&now, 0, sizeof now);
-    now.sa_handler = on_signal;
+    now.sa_handler = handler;
     if (!sigaction(number, NULL, &old) && old.sa_handler != SIG_IGN)
         sigaction(number, &now, NULL);
 }
@@ -43,9 +51,24 @@ static void catch(int number)
 void ending_prepare(void)
 {
     signal(SIGPIPE, SIG_IGN);
-    catch(SIGHUP);
-    catch(SIGINT);
-    catch(SIGTERM);
+    catch(SIGHUP, on_signal);
+    catch(SIGINT, on_signal);
+    catch(SIGTERM, on_signal);
+}
+
+void ending_note_interrupts(void)
+{
+    catch(SIGINT, on_interrupt);
+}
+
+bool ending_was_interrupted(void)
+{
+    return interrupted;
+}
+
+void ending_interrupt(void)
+{
+    on_signal(SIGINT);
 }
 
 _Noreturn void ending_without_memory(size_t wanted)

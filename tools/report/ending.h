@@ -2,6 +2,7 @@
 #ifndef TOOLS_REPORT_ENDING_H
 #define TOOLS_REPORT_ENDING_H
 
+#include <stdbool.h>
 #include <stddef.h>
 
 /* The exit statuses of DESIGN.md section 7. */
@@ -11,6 +12,11 @@ enum ending { ENDING_DONE = 0, ENDING_UNMET = 1, ENDING_WRONG = 2, ENDING_FAILED
 enum ending ending_worse(enum ending a, enum ending b);
 /* Signals that end the program shall remove what is half-written; a reader that goes away is no signal. */
 void ending_prepare(void);
+/* For work that can stop between two rows: from now on the first Ctrl-C is only noted; a second one ends the program as
+ * ever. ending_interrupt ends it as the first one would have. */
+void ending_note_interrupts(void);
+bool ending_was_interrupted(void);
+void ending_interrupt(void);
 /* The file that is half-written just now; NULL: none. The text must live until the next call. */
 void ending_unfinished(const char *path);
 /* For nmk_memory_handler_set: says that memory ran out, ends with ENDING_FAILED. Allocates nothing. */
