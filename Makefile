@@ -137,7 +137,9 @@ $(SHARED): $(call objects_of,$(LIB_SRC)) $(BUILD)/nearmark.map
 	ln -sf $(@F) $(BUILD)/$(SONAME)
 	ln -sf $(SONAME) $(BUILD)/libnearmark.so
 
-TOOL_LIBS := -ljansson -ledit -lgmp
+# jansson goes into the program, and libedit is loaded when a terminal asks for it (tools/desk/editor.c): what calc loads
+# beside the C library is GMP alone.
+TOOL_LIBS := $(or $(filter /%,$(shell $(CC) -print-file-name=libjansson.a)),-ljansson) -lgmp
 DRAW_LIBS = $(shell pkg-config --libs cairo pangocairo) -lm
 LINK = $(CC) $(CFLAGS) $(LDFLAGS) -Wl,--as-needed $(filter %.o,$^) -Wl,--start-group $(filter %.a,$^) -Wl,--end-group
 TEST_PARTS := $(BUILD)/support.a $(BUILD)/tools.a $(BUILD)/backend.a $(STATIC)

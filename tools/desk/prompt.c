@@ -1,27 +1,32 @@
 #include "desk/prompt.h"
 
 #include <errno.h>
-#include <histedit.h>
 #include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
 
+#include "desk/editor.h"
 #include "report/letters.h"
+#include "report/line_reader.h"
 #include "report/sink.h"
 #include "report/store.h"
 
 enum { HISTORY_LINES = 500, SCREEN = 72 };
 
 struct prompt {
-    EditLine *edit;
+    struct editor editor;
+    EditLine *edit; /* NULL: there is no line editor; lines are taken as the terminal gives them */
+    struct line_reader plain;
     History *history;
     char *file; /* of the history; NULL: there is no place for one */
     char *line;
     const char *sign;
     const struct completion_words *words;
 };
+
+static struct prompt *here; /* the editor calls back without a word on whose line it is */
 
 /* ---- Ctrl-C ---- */
 
@@ -71,15 +76,15 @@ static char *history_file(void)
 static void start_history(struct prompt *p)
 {
     HistEvent event;
-    p->history = history_init();
+    p->history = p->editor.history_init();
     if (!p->history)
         return;
-    history(p->history, &event, H_SETSIZE, HISTORY_LINES);
-    history(p->history, &event, H_SETUNIQUE, 1);
-    el_set(p->edit, EL_HIST, history, p->history);
+    p->editor.history(p->history, &event, H_SETSIZE, HISTORY_LINES);
+    p->editor.history(p->history, &event, H_SETUNIQUE, 1);
+    p->editor.el_set(p->edit, EL_HIST, p->editor.history, p->history);
     p->file = history_file();
     if (p->file)
-        history(p->history, &event, H_LOAD, p->file);
+        p->editor.history(p->history, &event, H_LOAD, p->file);
 }
 
 /* After each line, so that a sitting that ends badly loses none. Where it cannot be kept, it is for this sitting. */
@@ -88,11 +93,11 @@ static void keep_history(struct prompt *p, const char *line)
     HistEvent event;
     if (!p->history)
         return;
-    history(p->history, &event, H_ENTER, line);
+    p->editor.history(p->history, &event, H_ENTER, line);
     if (!p->file)
         return;
     make_folders(p->file);
-    history(p->history, &event, H_SAVE, p->file);
+    p->editor.history(p->history, &event, H_SAVE, p->file);
 }
 
 /* ---- completion ---- */
@@ -117,29 +122,23 @@ static void list_found(const struct completion *c)
     sink_drop(&out);
 }
 
-static struct prompt *prompt_of(EditLine *edit)
-{
-    struct prompt *p = NULL;
-    el_get(edit, EL_CLIENTDATA, &p);
-    return p;
-}
-
 static unsigned char complete(EditLine *edit, int key)
 {
     (void)key;
     struct completion c;
-    const LineInfo *info = el_line(edit);
+    const struct editor *e = &here->editor;
+    const LineInfo *info = e->el_line(edit);
     size_t size = (size_t)(info->cursor - info->buffer);
-    completion_find(&c, prompt_of(edit)->words, info->buffer, size);
+    completion_find(&c, here->words, info->buffer, size);
     unsigned char answer = CC_ERROR;
     if (c.count && c.shared > size - c.start) {
         char *more = store_copy(c.found[0] + (size - c.start), c.shared - (size - c.start));
-        el_insertstr(edit, more);
+        e->el_insertstr(edit, more);
         store_free(more);
         answer = CC_REFRESH;
     }
     if (c.count == 1 && c.found[0][c.shared - 1] != '/') {
-        el_insertstr(edit, " ");
+        e->el_insertstr(edit, " ");
         answer = CC_REFRESH;
     } else if (c.count > 1 && answer == CC_ERROR) {
         list_found(&c);
@@ -153,7 +152,8 @@ static unsigned char complete(EditLine *edit, int key)
 
 static char *sign_of(EditLine *edit)
 {
-    return (char *)prompt_of(edit)->sign;
+    (void)edit;
+    return (char *)here->sign;
 }
 
 struct prompt *prompt_new(const char *name, const struct completion_words *words)
@@ -161,17 +161,18 @@ struct prompt *prompt_new(const char *name, const struct completion_words *words
     struct prompt *p = store_new(1, sizeof *p);
     p->sign = "";
     p->words = words;
-    p->edit = el_init(name, stdin, stdout, stderr);
-    catch_interrupt();
+    here = p;
+    letters_prepare(); /* the editor, too, reads UTF-8 */
+    p->edit = editor_load(&p->editor) ? p->editor.el_init(name, stdin, stdout, stderr) : NULL;
     if (!p->edit)
         return p;
-    el_set(p->edit, EL_CLIENTDATA, p);
-    el_set(p->edit, EL_PROMPT, sign_of);
-    el_set(p->edit, EL_EDITOR, "emacs");
-    el_set(p->edit, EL_SIGNAL, 1);
-    el_set(p->edit, EL_ADDFN, "complete", "complete a word", complete);
-    el_set(p->edit, EL_BIND, "^I", "complete", NULL);
-    el_set(p->edit, EL_BIND, "^R", "em-inc-search-prev", NULL);
+    catch_interrupt();
+    p->editor.el_set(p->edit, EL_PROMPT, sign_of);
+    p->editor.el_set(p->edit, EL_EDITOR, "emacs");
+    p->editor.el_set(p->edit, EL_SIGNAL, 1);
+    p->editor.el_set(p->edit, EL_ADDFN, "complete", "complete a word", complete);
+    p->editor.el_set(p->edit, EL_BIND, "^I", "complete", NULL);
+    p->editor.el_set(p->edit, EL_BIND, "^R", "em-inc-search-prev", NULL);
     start_history(p);
     return p;
 }
@@ -186,10 +187,26 @@ static const char *read_line(struct prompt *p, int *count)
         interrupted = 0;
         reading = 1;
         *count = 0;
-        line = el_gets(p->edit, count);
+        line = p->editor.el_gets(p->edit, count);
         reading = 0;
     } while (interrupted);
     return line;
+}
+
+/* Without the editor. */
+static const char *plain_line(struct prompt *p)
+{
+    const char *line;
+    size_t size;
+    struct sink out = {.fd = 1};
+    sink_string(&out, p->sign);
+    sink_flush(&out);
+    sink_drop(&out);
+    if (line_reader_next(&p->plain, &line, &size) == LINE_NONE)
+        return NULL;
+    store_free(p->line);
+    p->line = store_copy(line, size);
+    return p->line;
 }
 
 const char *prompt_line(struct prompt *p, const char *sign)
@@ -197,7 +214,9 @@ const char *prompt_line(struct prompt *p, const char *sign)
     int count = 0;
     p->sign = sign;
     interrupted = 0;
-    const char *line = p->edit ? read_line(p, &count) : NULL;
+    if (!p->edit)
+        return plain_line(p);
+    const char *line = read_line(p, &count);
     if (!line || count <= 0)
         return NULL;
     if (count > 1)
@@ -211,10 +230,13 @@ const char *prompt_line(struct prompt *p, const char *sign)
 void prompt_free(struct prompt *p)
 {
     if (p->edit)
-        el_end(p->edit);
+        p->editor.el_end(p->edit);
     if (p->history)
-        history_end(p->history);
-    sigaction(SIGINT, &before, NULL);
+        p->editor.history_end(p->history);
+    if (p->edit)
+        sigaction(SIGINT, &before, NULL);
+    here = NULL;
+    line_reader_clear(&p->plain);
     store_free(p->file);
     store_free(p->line);
     store_free(p);

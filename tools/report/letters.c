@@ -59,6 +59,12 @@ bool letter_is_control(struct letter l)
 
 int letter_width(struct letter l)
 {
+    static bool prepared;
+    if (l.code >= ' ' && l.code < 0x7F)
+        return 1;
+    if (!prepared)
+        letters_prepare();
+    prepared = true;
     int width = wcwidth((wchar_t)l.code);
     return width < 0 ? 1 : width;
 }

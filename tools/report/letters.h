@@ -6,7 +6,7 @@
 #include <stddef.h>
 #include <stdint.h>
 
-/* Once at the start: widths of letters of any script need to know that text is UTF-8. */
+/* Text is UTF-8: for libraries that ask the locale. The first width of a letter beyond ASCII sees to it by itself. */
 void letters_prepare(void);
 
 struct letter {
