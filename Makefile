@@ -108,6 +108,14 @@ SEEKERS := $(call objects_of,$(shell grep -ls NEARMARK_LIBEXECDIR $(TOOLS_SRC) $
 $(SEEKERS): $(BUILD)/places
 $(SEEKERS): INCLUDES += -DNEARMARK_LIBEXECDIR='"$(LIBEXECDIR)"'
 
+# The script and the style of the published page, as lines of a C string.
+PAGE_TEXTS := $(patsubst tools/%,$(BUILD)/tools/%.h,$(call found,tools/page,*.js) $(call found,tools/page,*.css))
+$(BUILD)/tools/page/%.h: tools/page/%
+	@mkdir -p $(@D)
+	sed 's/["\\]/\\&/g; s/.*/"&\\n"/' $< > $@
+$(BUILD)/tools/page/%.o: INCLUDES += -I$(BUILD)/tools
+$(BUILD)/tools/page/page_texts.o: $(PAGE_TEXTS)
+
 objects: $(call objects_of,$(ALL_SRC))
 -include $(patsubst %.o,%.d,$(call objects_of,$(ALL_SRC)))
 

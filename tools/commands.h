@@ -13,6 +13,7 @@ enum ending command_draw(const struct call *call, struct sink *out); /* to call-
 enum ending command_start(const struct call *call, struct sink *out);
 enum ending command_rules(const struct call *call, struct sink *out);
 enum ending command_chart(const struct call *call, struct sink *out); /* writes as it goes on, but its table */
+enum ending command_publish(const struct call *call, struct sink *out); /* makes call->output itself, a folder */
 enum ending command_demo(const struct call *call, struct sink *out);
 
 #endif

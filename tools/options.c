@@ -28,6 +28,7 @@ const struct option option_table[] = {
     {OPTION_SCALE, 0, "scale", "WHAT", "fit: as large as the page takes (as a rule); actual: true size, over several sheets "
      "where one is too small", "fit actual"},
     {OPTION_PAPER, 0, "paper", "SHEET", "the paper to draw on, A4, Letter or 8x10 (A4, for inches Letter)", NULL},
+    {OPTION_FORCE, 0, "force", NULL, "replace what was published in the folder before", NULL},
     {OPTION_COLOR, 0, "color", "WHEN", "auto, always or never; auto is colour on a terminal only", "auto always never"},
     {OPTION_OUTPUT, 'o', "output", "FILE", "write to this file; it is whole or it is not there", NULL},
     {OPTION_HELP, 'h', "help", NULL, "this help; after a command, help on that command", NULL},
@@ -72,6 +73,11 @@ const struct command command_table[] = {
      "rows, --csv and --json (one object a line) 10 million; they come as they are found.",
      "nearmark chart drawer.design --vary long=80mm..150mm/5mm",
      ALWAYS | DESIGN | BIT(OPTION_VARY) | BIT(OPTION_CSV), command_chart},
+    {"publish", "DESIGN", 1, 1, "everything a post needs, in one folder",
+     "-o names the folder, which is made: index.html, a page of its own with the cut lists, the diagrams, and boxes in which "
+     "viewers type the size of their own object; post.md for a blog that takes no scripts; description.txt for a video; the "
+     "diagrams as SVG, PNG and PDF; the cut lists as CSV and JSON. An edition that nothing holds together has no cut list.",
+     "nearmark publish drawer.design -o page/", ALWAYS | DESIGN | BIT(OPTION_FORCE), command_publish},
     {"demo", "", 0, 0, "a built-in example from end to end, no file needed",
      "A drawer for recipe cards in a sleeve: what was measured, what rounding each number by itself breaks, what "
      "settling mends, and the cut lists.",

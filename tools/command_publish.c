@@ -1,0 +1,204 @@
+/* command_publish.c -- everything a post needs, in one folder. */
+#include <string.h>
+
+#include "commands.h"
+#include "draw/drawer.h"
+#include "judgement.h"
+#include "load.h"
+#include "page/calculator_tree.h"
+#include "page/cut_cells.h"
+#include "page/folder.h"
+#include "page/post_text.h"
+#include "page/video_text.h"
+#include "page/web_page.h"
+#include "report/message.h"
+#include "report/store.h"
+#include "report/verdict_tree.h"
+
+struct work {
+    const struct call *call;
+    struct judgement judgement;
+    struct nmk_rules **rules; /* one an edition; NULL: none */
+    struct publication all;
+    struct folder folder;
+};
+
+static void work_clear(struct work *work)
+{
+    for (size_t i = 0; i < work->all.count; i++)
+        published_clear(&work->all.editions[i]);
+    for (size_t i = 0; work->rules && i < work->judgement.count; i++)
+        nmk_rules_free(work->rules[i]);
+    store_free(work->all.editions);
+    store_free(work->rules);
+    folder_clear(&work->folder);
+    judgement_clear(&work->judgement);
+}
+
+/* ---- rule cards ---- */
+
+/* An edition without a rule card is published without a calculator, and it is said why. */
+static struct nmk_rules *make_rules(const struct judged *one, const char *name)
+{
+    struct nmk_rules *rules = NULL;
+    struct nmk_diagnostics *list;
+    if (nmk_diagnostics_new(&list, 0))
+        return NULL;
+    enum nmk_status status = nmk_rules_new(&rules, one->draft, nmk_settled_options(one->settled), list);
+    if (status) {
+        message_diagnostics(name, list);
+        message_error("so the edition %s is published without sizes of the viewer's own", nmk_draft_edition(one->draft)->name);
+    }
+    nmk_diagnostics_free(list);
+    return rules;
+}
+
+static bool make_publication(struct work *work, const struct nmk_design *design)
+{
+    const struct judgement *j = &work->judgement;
+    bool any = false;
+    work->rules = store_new(j->count, sizeof *work->rules);
+    work->all = (struct publication){.design = design, .count = j->count, .editions = store_new(j->count, sizeof *work->all.editions)};
+    for (size_t i = 0; i < j->count; i++) {
+        bool shown = nmk_settled_holds_together(j->editions[i].settled);
+        if (shown && publication_has_ranges(&work->all))
+            work->rules[i] = make_rules(&j->editions[i], work->call->words[0]);
+        published_init(&work->all.editions[i], j->editions[i].settled, work->rules[i]);
+        any = any || shown;
+    }
+    return any;
+}
+
+/* ---- diagrams ---- */
+
+/* PDF: all scenes in one file; else a file each, the further ones -2, -3. */
+static enum ending add_drawing(struct work *work, enum format format, const struct scenes *scenes, const char *name, const char *more)
+{
+    enum ending ending = ENDING_DONE;
+    for (size_t i = 0; i < (format == FORMAT_PDF ? 1 : scenes->count) && !ending; i++) {
+        struct sink file = {0};
+        struct scenes one = {.list = scenes->list + i, .count = format == FORMAT_PDF ? scenes->count : 1};
+        sink_format(&file, "diagrams/%s%s", name, more);
+        if (i)
+            sink_format(&file, "-%zu", i + 1);
+        sink_format(&file, ".%s", format_names[format]);
+        ending = drawer_write(folder_add(&work->folder, file.data), format, &one);
+        sink_drop(&file);
+    }
+    return ending;
+}
+
+static enum ending draw_piece(struct work *work, const struct published *p, size_t piece)
+{
+    struct scenes scenes = {0};
+    struct sink name = {0};
+    published_file(&name, p, piece);
+    page_piece(scenes_add(&scenes), &p->gallery, piece);
+    enum ending ending = add_drawing(work, FORMAT_SVG, &scenes, name.data, "");
+    if (!ending)
+        ending = add_drawing(work, FORMAT_PNG, &scenes, name.data, "");
+    scenes_clear(&scenes);
+    sink_drop(&name);
+    return ending;
+}
+
+static enum ending draw_edition(struct work *work, const struct published *p)
+{
+    struct scenes pages = {0}, pictures = {0};
+    struct sink name = {0};
+    published_file(&name, p, NMK_NONE);
+    page_all(&pages, &p->gallery, page_paper(NULL, p->settled));
+    page_picture(&pictures, &p->gallery);
+    enum ending ending = add_drawing(work, FORMAT_PDF, &pages, name.data, "-page");
+    if (!ending)
+        ending = add_drawing(work, FORMAT_PNG, &pictures, name.data, "-picture");
+    for (size_t i = 0; i < p->gallery.count && !ending; i++)
+        ending = draw_piece(work, p, i);
+    scenes_clear(&pages);
+    scenes_clear(&pictures);
+    sink_drop(&name);
+    return ending;
+}
+
+/* ---- the files ---- */
+
+static void add_json(struct work *work)
+{
+    json_t *all = json_array();
+    for (size_t i = 0; i < work->judgement.count; i++)
+        json_array_append_new(all, verdict_tree(work->judgement.editions[i].settled, work->judgement.editions[i].conflict));
+    tree_write(folder_add(&work->folder, "cuts.json"), all);
+}
+
+static enum ending fill_folder(struct work *work)
+{
+    enum ending ending = ENDING_DONE;
+    web_page_write(folder_add(&work->folder, "index.html"), &work->all);
+    post_text_write(folder_add(&work->folder, "post.md"), &work->all);
+    video_text_write(folder_add(&work->folder, "description.txt"), &work->all);
+    cut_cells_write(folder_add(&work->folder, "cuts.csv"), &work->all);
+    add_json(work);
+    for (size_t i = 0; i < work->all.count && !ending; i++)
+        if (work->all.editions[i].shown)
+            ending = draw_edition(work, &work->all.editions[i]);
+    return ending;
+}
+
+static void tell(const struct work *work, struct sink *out)
+{
+    const char *path = work->call->output;
+    const char *slash = path[strlen(path) - 1] == '/' ? "" : "/";
+    json_t *all = json_array();
+    for (size_t i = 0; i < work->folder.count; i++) {
+        struct sink name = {0};
+        sink_format(&name, "%s%s%s", path, slash, work->folder.files[i].name);
+        json_array_append_new(all, tree_text(name.data));
+        if (!work->call->given[OPTION_JSON]) {
+            sink_plain(out, name.data);
+            sink_string(out, "\n");
+        }
+        sink_drop(&name);
+    }
+    if (work->call->given[OPTION_JSON])
+        tree_write(out, all);
+    else
+        json_decref(all);
+}
+
+/* ---- the whole ---- */
+
+static enum ending publish(struct work *work, const struct nmk_design *design, struct sink *out)
+{
+    const struct call *call = work->call;
+    enum ending ending = judge_design(&work->judgement, design, call->words[0], call);
+    if (ending)
+        return ending;
+    if (!make_publication(work, design)) {
+        message_error("no edition has a cut list, so there is nothing to publish");
+        return judgement_ending(&work->judgement, call);
+    }
+    ending = fill_folder(work);
+    if (!ending)
+        ending = folder_write(&work->folder, call->output, call->given[OPTION_FORCE]);
+    if (ending)
+        return ending;
+    tell(work, out);
+    return judgement_ending(&work->judgement, call);
+}
+
+enum ending command_publish(const struct call *call, struct sink *out)
+{
+    struct work work = {.call = call};
+    enum ending ending = ENDING_WRONG;
+    if (!call->output) {
+        message_error("publish needs a folder to make: -o page");
+        return ENDING_WRONG;
+    }
+    ending = folder_ask(call->output, call->given[OPTION_FORCE]);
+    struct nmk_design *design = ending ? NULL : load_design(call->words[0], call, &ending);
+    if (design)
+        ending = publish(&work, design, out);
+    work_clear(&work);
+    nmk_design_free(design);
+    return ending;
+}

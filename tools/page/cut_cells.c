@@ -1,0 +1,81 @@
+#include "page/cut_cells.h"
+
+#include "page/escape.h"
+#include "page/piece_words.h"
+#include "report/figure.h"
+#include "report/store.h"
+
+struct cells {
+    struct sink *out;
+    const struct published *p;
+    const struct nmk_piece *piece;
+};
+
+/* What every row of a piece begins with. */
+static void begin_row(const struct cells *c)
+{
+    const struct nmk_design *design = nmk_draft_design(nmk_settled_draft(c->p->settled));
+    escape_csv(c->out, published_name(c->p));
+    sink_string(c->out, ",");
+    escape_csv(c->out, c->piece->label);
+    sink_format(c->out, ",%u,", (unsigned)c->piece->copies);
+    escape_csv(c->out, nmk_design_stock(design, c->piece->stock)->label);
+}
+
+/* The size also as an exact number of millimetres. */
+static void end_row(const struct cells *c, const char *way, const char *what, const char *edge, const char *figure, const char *unit,
+                    const struct nmk_rat *mm)
+{
+    struct sink typed = {0};
+    char *exact = figure_exact(mm);
+    escape_typed(&typed, figure);
+    sink_format(c->out, ",%s,%s,%s,", way, what, edge);
+    escape_csv(c->out, typed.data);
+    sink_format(c->out, ",%s,%s\r\n", unit, exact);
+    sink_drop(&typed);
+    store_free(exact);
+}
+
+static void write_row(const struct cells *c, const struct cut_row *row)
+{
+    struct nmk_rat mm = {0};
+    nmk_rat_set_int(&mm, row->marks);
+    nmk_rat_mul(&mm, &mm, nmk_draft_step(nmk_settled_draft(c->p->settled)));
+    begin_row(c);
+    end_row(c, row->way == NMK_ACROSS ? "across" : "down", row->cut ? "cut" : "score", row->cut ? "" : piece_edge(row->way, row->last),
+            row->figure, published_unit(c->p), &mm);
+    nmk_rat_clear(&mm);
+}
+
+static void write_punched(const struct cells *c)
+{
+    for (enum nmk_way way = NMK_ACROSS; way <= NMK_DOWN; way++) {
+        const struct nmk_rat *mm = nmk_settled_punched(c->p->settled, c->piece->length, way);
+        char *figure = figure_bare(mm, NMK_MM);
+        begin_row(c);
+        end_row(c, way == NMK_ACROSS ? "across" : "down", "punch", "", figure, "mm", mm);
+        store_free(figure);
+    }
+}
+
+static void write_piece(struct cells *c, size_t piece)
+{
+    struct piece_words words;
+    c->piece = nmk_design_piece(nmk_draft_design(nmk_settled_draft(c->p->settled)), piece);
+    piece_words_init(&words, c->p, piece);
+    for (size_t i = 0; i < words.row_count; i++)
+        write_row(c, &words.rows[i]);
+    if (words.punched)
+        write_punched(c);
+    piece_words_clear(&words);
+}
+
+void cut_cells_write(struct sink *out, const struct publication *all)
+{
+    sink_string(out, "edition,piece,copies,stock,direction,what,from edge,size,unit,millimetres\r\n");
+    for (size_t i = 0; i < all->count; i++) {
+        struct cells c = {.out = out, .p = &all->editions[i]};
+        for (size_t piece = 0; c.p->shown && piece < c.p->gallery.count; piece++)
+            write_piece(&c, piece);
+    }
+}

@@ -1,0 +1,181 @@
+#include "page/piece_words.h"
+
+#include <string.h>
+
+#include "report/edition_text.h"
+#include "report/figure.h"
+#include "report/hint.h"
+#include "report/store.h"
+
+static const struct nmk_piece *piece_of(const struct published *p, size_t i)
+{
+    return nmk_design_piece(nmk_draft_design(nmk_settled_draft(p->settled)), i);
+}
+
+const char *piece_edge(enum nmk_way way, bool last)
+{
+    static const char *const edges[2][2] = {{"left", "right"}, {"upper", "lower"}};
+    return edges[way][last];
+}
+
+/* ---- sheets ---- */
+
+static bool is_same(const struct nmk_sheet *a, const struct nmk_sheet *b)
+{
+    return nmk_rat_equal(&a->width, &b->width) && nmk_rat_equal(&a->height, &b->height);
+}
+
+size_t piece_sheets(const struct nmk_sheet **out, const struct nmk_draft *draft, const struct nmk_piece *piece)
+{
+    const struct nmk_edition *edition = nmk_draft_edition(draft);
+    const struct nmk_stock *stock = nmk_design_stock(nmk_draft_design(draft), piece->stock);
+    for (size_t i = 0; i < edition->sheet_count; i++)
+        for (size_t k = 0; k < stock->sheet_count; k++)
+            if (is_same(&edition->sheets[i], &stock->sheets[k])) {
+                *out = &edition->sheets[i];
+                return 1;
+            }
+    *out = stock->sheet_count ? stock->sheets : edition->sheets;
+    return stock->sheet_count ? stock->sheet_count : edition->sheet_count;
+}
+
+void piece_sheet_name(struct sink *out, const struct nmk_sheet *sheet)
+{
+    if (sheet->name) {
+        sink_string(out, sheet->name);
+        return;
+    }
+    char *width = figure_length(&sheet->width, sheet->unit), *height = figure_length(&sheet->height, sheet->unit);
+    sink_format(out, "%s x %s", width, height);
+    store_free(width);
+    store_free(height);
+}
+
+static char *task_of(const struct published *p, const struct shape *shape)
+{
+    const struct nmk_sheet *sheets;
+    struct sink words = {0};
+    size_t count = piece_sheets(&sheets, nmk_settled_draft(p->settled), piece_of(p, shape->piece));
+    sink_format(&words, "%s (", shape->task);
+    for (size_t i = 0; i < count; i++) {
+        sink_string(&words, i ? " or " : "");
+        piece_sheet_name(&words, &sheets[i]);
+    }
+    sink_string(&words, ")");
+    return words.data;
+}
+
+/* ---- rows ---- */
+
+static const char *what_of(enum nmk_way way, bool cut, bool last)
+{
+    static const char *const scores[2][2] = {{"score from the left edge", "score from the right edge"},
+                                             {"score from the upper edge", "score from the lower edge"}};
+    return cut ? "cut" : scores[way][last];
+}
+
+static int64_t marks_of(const struct published *p, const struct shape *shape, enum nmk_way way, size_t line)
+{
+    const struct shape_list *list = &shape->lists[way];
+    int64_t at = nmk_settled_line(p->settled, NMK_SETTLED, shape->piece, way, line);
+    return list->from_last[line] ? nmk_settled_line(p->settled, NMK_SETTLED, shape->piece, way, list->count) - at : at;
+}
+
+static void add_row(struct piece_words *words, const struct published *p, const struct shape *shape, enum nmk_way way, size_t line)
+{
+    const struct nmk_draft *draft = nmk_settled_draft(p->settled);
+    const struct shape_list *list = &shape->lists[way];
+    bool cut = line == list->count, last = list->from_last[line];
+    int64_t marks = marks_of(p, shape, way, line);
+    words->rows[words->row_count++] = (struct cut_row){
+        .way = way, .cut = cut, .last = last, .figure = list->figures[line], .marks = marks, .what = what_of(way, cut, last),
+        .hint = hint_mark(marks, nmk_draft_step(draft), nmk_draft_step_unit(draft), edition_unit(p->settled))};
+}
+
+/* The cut first, then the scores. */
+static void add_rows(struct piece_words *words, const struct published *p, const struct shape *shape)
+{
+    size_t count = shape->lists[NMK_ACROSS].count + shape->lists[NMK_DOWN].count;
+    words->rows = store_new(count, sizeof *words->rows);
+    for (enum nmk_way way = NMK_ACROSS; way <= NMK_DOWN; way++) {
+        add_row(words, p, shape, way, shape->lists[way].count);
+        for (size_t line = 1; line < shape->lists[way].count; line++)
+            add_row(words, p, shape, way, line);
+    }
+}
+
+static char *size_of(const struct published *p, const struct shape *shape)
+{
+    struct sink size = {0};
+    const char *across = shape->lists[NMK_ACROSS].figures[shape->lists[NMK_ACROSS].count];
+    const char *down = shape->lists[NMK_DOWN].figures[shape->lists[NMK_DOWN].count];
+    if (shape->punched) /* these have their unit */
+        sink_format(&size, "%s \xC3\x97 %s", across, down);
+    else
+        sink_format(&size, "%s \xC3\x97 %s %s", across, down, published_unit(p));
+    return size.data;
+}
+
+/* ---- notes ---- */
+
+size_t piece_lasting_notes(const struct nmk_piece *piece)
+{
+    return (size_t)(piece->kind == NMK_PIECE_MAT) + piece->snipped + piece->mitred;
+}
+
+static void add_note(struct piece_words *words, const char *text)
+{
+    words->notes = store_resize(words->notes, (words->note_count + 1) * sizeof *words->notes);
+    words->notes[words->note_count++] = store_copy(text, strlen(text));
+}
+
+static void add_glue(struct piece_words *words, const struct published *p, size_t piece, enum nmk_way way)
+{
+    const struct nmk_list *list = &piece_of(p, piece)->lists[way];
+    for (size_t i = 0; i < list->count; i++) {
+        if (!list->stretches[i].glue)
+            continue;
+        struct sink note = {0};
+        char *size = edition_mark(p->settled, nmk_settled_line(p->settled, NMK_SETTLED, piece, way, i + 1) -
+                                                  nmk_settled_line(p->settled, NMK_SETTLED, piece, way, i));
+        sink_format(&note, "Glue: the %s at the %s edge", size, piece_edge(way, i > 0));
+        add_note(words, note.data);
+        sink_drop(&note);
+        store_free(size);
+    }
+}
+
+static void add_notes(struct piece_words *words, const struct published *p, const struct shape *shape)
+{
+    for (size_t i = 0; i < shape->note_count; i++)
+        add_note(words, shape->notes[i]);
+    if (shape->has_grain)
+        add_note(words, shape->grain == NMK_ACROSS ? "The grain runs across" : "The grain runs down");
+    for (enum nmk_way way = NMK_ACROSS; way <= NMK_DOWN && !shape->punched; way++)
+        add_glue(words, p, shape->piece, way);
+}
+
+/* ---- the whole ---- */
+
+void piece_words_init(struct piece_words *words, const struct published *p, size_t piece)
+{
+    const struct shape *shape = &p->gallery.shapes[piece];
+    *words = (struct piece_words){.punched = shape->punched, .task = task_of(p, shape), .size = size_of(p, shape),
+                                  .says = piece_of(p, piece)->says, .say_count = piece_of(p, piece)->say_count};
+    if (!shape->punched)
+        add_rows(words, p, shape);
+    add_notes(words, p, shape);
+}
+
+void piece_words_clear(struct piece_words *words)
+{
+    for (size_t i = 0; i < words->row_count; i++)
+        store_free(words->rows[i].hint);
+    for (size_t i = 0; i < words->note_count; i++)
+        store_free(words->notes[i]);
+    store_free(words->rows);
+    store_free(words->notes);
+    store_free(words->task);
+    store_free(words->size);
+    *words = (struct piece_words){0};
+}

@@ -1,0 +1,44 @@
+/* piece_words.h -- a piece's cut list in words, for every kind of text that is published.
+ *
+ * Figures are those of the diagrams: a fraction has U+2044 in it (escape_typed writes it as it is typed). */
+#ifndef TOOLS_PAGE_PIECE_WORDS_H
+#define TOOLS_PAGE_PIECE_WORDS_H
+
+#include "page/publication.h"
+
+struct cut_row {
+    enum nmk_way way;
+    bool cut;           /* else a score */
+    bool last;          /* a score taken from the last edge */
+    const char *figure; /* borrowed from the gallery; without its unit */
+    int64_t marks;
+    const char *what;   /* "cut", "score from the left edge" */
+    char *hint;         /* how to find the mark; may be NULL */
+};
+
+struct piece_words {
+    bool punched;
+    char *task;              /* "Cut 2 from plain card (A4 or Letter)" */
+    struct cut_row *rows;    /* none of a punched piece */
+    size_t row_count;
+    char *size;              /* "63 mm × 38 mm" */
+    char **notes;            /* what else is to be known */
+    size_t note_count;
+    const char *const *says; /* the design's own words, borrowed */
+    size_t say_count;
+};
+
+void piece_words_init(struct piece_words *words, const struct published *p, size_t piece);
+void piece_words_clear(struct piece_words *words);
+/* "left", "right", "upper", "lower" */
+const char *piece_edge(enum nmk_way way, bool last);
+/* The notes that hold for every size, as many as this, stand first among those of a shape. */
+size_t piece_lasting_notes(const struct nmk_piece *piece);
+
+/* The sheets that a piece may be cut from in an edition: its stock's, if the edition has one of them that one, else the
+ * edition's. At most two; how many. */
+size_t piece_sheets(const struct nmk_sheet **out, const struct nmk_draft *draft, const struct nmk_piece *piece);
+/* "A4", "12 in x 12 in" */
+void piece_sheet_name(struct sink *out, const struct nmk_sheet *sheet);
+
+#endif

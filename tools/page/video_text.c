@@ -1,0 +1,138 @@
+#include "page/video_text.h"
+
+#include <string.h>
+
+#include "page/escape.h"
+#include "page/piece_words.h"
+#include "report/figure.h"
+#include "report/letters.h"
+#include "report/store.h"
+
+enum { MOST_NAME = 80 };
+enum detail { ALL, WITHOUT_NOTES, CUTS_ALONE };
+
+static size_t letter_count(const char *text)
+{
+    size_t count = 0;
+    for (; *text; text++)
+        count += ((unsigned char)*text & 0xC0) != 0x80 ? (unsigned char)*text >= 0xF0 ? 2 : 1 : 0;
+    return count;
+}
+
+/* A name of a design, however long it is; as a single line. */
+static void add_name(struct sink *out, const char *name)
+{
+    struct sink plain = {0};
+    escape_typed(&plain, name);
+    size_t size = 0, letters = 0;
+    while (plain.data && plain.data[size] && letters < MOST_NAME) {
+        size += letter_get(plain.data, plain.size, size).bytes;
+        letters++;
+    }
+    sink_add(out, plain.data ? plain.data : "", size);
+    sink_string(out, size < plain.size ? "\xE2\x80\xA6" : "");
+    sink_drop(&plain);
+}
+
+static void add_typed(struct sink *out, const char *before, const char *text, const char *after)
+{
+    sink_string(out, before);
+    escape_typed(out, text);
+    sink_string(out, after);
+}
+
+/* "scores 1 3/4, 4 7/8 in from the left edge" */
+static void add_scores(struct sink *out, const struct published *p, const struct piece_words *words, enum nmk_way way, bool last)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < words->row_count; i++) {
+        const struct cut_row *row = &words->rows[i];
+        if (row->cut || row->way != way || row->last != last)
+            continue;
+        sink_string(out, count++ ? ", " : "  score ");
+        escape_typed(out, row->figure);
+    }
+    if (count)
+        sink_format(out, " %s from the %s edge\n", published_unit(p), piece_edge(way, last));
+}
+
+static void add_piece(struct sink *out, const struct published *p, size_t piece, enum detail detail)
+{
+    struct piece_words words;
+    const struct nmk_piece *of = nmk_design_piece(nmk_draft_design(nmk_settled_draft(p->settled)), piece);
+    piece_words_init(&words, p, piece);
+    add_name(out, of->label);
+    sink_format(out, ": %s %u, ", words.punched ? "punch" : "cut", (unsigned)of->copies);
+    add_typed(out, "", words.size, "\n");
+    for (int k = 0; k < 4 && detail < CUTS_ALONE; k++)
+        add_scores(out, p, &words, k < 2 ? NMK_ACROSS : NMK_DOWN, k % 2);
+    for (size_t i = 0; i < words.note_count && detail < WITHOUT_NOTES; i++)
+        add_typed(out, "  ", words.notes[i], "\n");
+    for (size_t i = 0; i < words.say_count && detail < WITHOUT_NOTES; i++)
+        add_typed(out, "  ", words.says[i], "\n");
+    piece_words_clear(&words);
+}
+
+static void add_edition(struct sink *out, const struct published *p, enum detail detail, size_t most)
+{
+    const struct nmk_draft *draft = nmk_settled_draft(p->settled);
+    char *step = figure_length(nmk_draft_step(draft), nmk_draft_step_unit(draft));
+    size_t count = p->shown ? p->gallery.count : 0;
+    sink_string(out, "\n");
+    add_name(out, published_name(p));
+    sink_format(out, " (a mark every %s; across x down)\n", step);
+    if (!p->shown)
+        sink_string(out, "No marks meet every demand; there is no cut list.\n");
+    for (size_t i = 0; i < count && i < most; i++)
+        add_piece(out, p, i, detail);
+    if (count > most)
+        sink_format(out, "and %zu more pieces: see the page\n", count - most);
+    store_free(step);
+}
+
+static void add_end(struct sink *out, const struct publication *all, enum detail detail)
+{
+    static const char *const left_out[] = {"", "\nNotes and diagrams are on the page.\n", "\nScores, notes and diagrams are on the page.\n"};
+    sink_string(out, left_out[detail]);
+    if (publication_has_ranges(all))
+        sink_string(out, "\nYour own object is another size? The page works out the cut list for it.\n");
+    sink_string(out, "\nA trimmer's blade cuts: mind your fingers, and follow the maker's instructions and your local rules.\n");
+}
+
+/* `editions` of them, `most` pieces of each. */
+static struct sink try(const struct publication *all, enum detail detail, size_t editions, size_t most)
+{
+    struct sink text = {0};
+    add_name(&text, publication_title(all));
+    sink_string(&text, "\n");
+    for (size_t i = 0; i < all->count && i < editions; i++)
+        add_edition(&text, &all->editions[i], detail, most);
+    if (editions < all->count)
+        sink_format(&text, "\nand %zu more editions: see the page\n", all->count - editions);
+    add_end(&text, all, detail);
+    return text;
+}
+
+static size_t most_pieces(const struct publication *all)
+{
+    return nmk_design_piece_count(all->design);
+}
+
+void video_text_write(struct sink *out, const struct publication *all)
+{
+    enum detail detail = ALL;
+    size_t editions = all->count, most = most_pieces(all);
+    struct sink text = try(all, detail, editions, most);
+    while (letter_count(text.data) > VIDEO_TEXT_MOST && (editions > 0 || most > 0)) {
+        if (detail < CUTS_ALONE)
+            detail++;
+        else if (most > 1)
+            most -= most > 40 ? most / 8 : 1;
+        else
+            editions--;
+        sink_drop(&text);
+        text = try(all, detail, editions, most);
+    }
+    sink_add(out, text.data, text.size);
+    sink_drop(&text);
+}
