@@ -11,6 +11,7 @@ enum ending command_check(const struct call *call, struct sink *out);
 enum ending command_cuts(const struct call *call, struct sink *out);
 enum ending command_draw(const struct call *call, struct sink *out); /* to call->output itself; `out` is standard output */
 enum ending command_start(const struct call *call, struct sink *out);
+enum ending command_explain(const struct call *call, struct sink *out);
 enum ending command_rules(const struct call *call, struct sink *out);
 enum ending command_chart(const struct call *call, struct sink *out); /* writes as it goes on, but its table */
 enum ending command_publish(const struct call *call, struct sink *out); /* makes call->output itself, a folder */

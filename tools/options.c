@@ -64,6 +64,11 @@ const struct command command_table[] = {
      "ending in .svg, .pdf or .png, or a folder that gets all of it: a page to print, a drawing of each piece for the web, "
      "a picture for the end of a film. An edition that nothing holds together is not drawn.",
      "nearmark draw drawer.design --edition imperial -o diagrams/", ALWAYS | DESIGN | DRAWING, command_draw},
+    {"explain", "DESIGN DEMAND", 2, 2, "where one clearance comes from",
+     "What makes its room smaller or larger, in millimetres, largest first; then why its lengths are not at their nearest "
+     "marks, and what the next best would cost. DEMAND is its name as check shows it, or the beginning of it; the name of a "
+     "length explains that length.",
+     "nearmark explain drawer.design sleeve.face", ALWAYS | DESIGN, command_explain},
     {"rules", "DESIGN", 1, 1, "the rule card, for your own size",
      "The design's formulas in marks, for people who measure their own object: how to read each measure that has a range, "
      "each length as what was read plus so many marks, and which demands then hold for every size in the ranges.",
