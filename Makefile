@@ -230,15 +230,19 @@ fuzz: ## fuzz every target for FUZZ_SECONDS each (clang)
 
 # ---- installing ----
 
-# The program writes its own manual page and completion.
+# The program writes its own manual page and completions.
 $(BUILD)/nearmark.1: $(BUILD)/nearmark
 	$< --manual > $@
-$(BUILD)/nearmark.bash: $(BUILD)/nearmark
-	$< --completion > $@
-PAPERS := $(if $(PROGRAM),$(BUILD)/nearmark.1 $(BUILD)/nearmark.bash)
+$(BUILD)/completion/%: $(BUILD)/nearmark
+	@mkdir -p $(@D)
+	$< --completion $* > $@
+PAPERS := $(if $(PROGRAM),$(BUILD)/nearmark.1 $(addprefix $(BUILD)/completion/,bash zsh fish))
 
 MAN1DIR := $(DATADIR)/man/man1
+MAN5DIR := $(DATADIR)/man/man5
 BASHDIR := $(DATADIR)/bash-completion/completions
+ZSHDIR := $(DATADIR)/zsh/site-functions
+FISHDIR := $(DATADIR)/fish/vendor_completions.d
 put = install -d '$(DESTDIR)$(2)' && install -m $(1)
 
 install: all $(PAPERS) ## install under PREFIX (DESTDIR is put before it)
@@ -252,7 +256,10 @@ install: all $(PAPERS) ## install under PREFIX (DESTDIR is put before it)
 ifneq ($(PROGRAM),)
 	$(call put,755,$(BINDIR)) $(PROGRAM) '$(DESTDIR)$(BINDIR)'
 	$(call put,644,$(MAN1DIR)) $(BUILD)/nearmark.1 '$(DESTDIR)$(MAN1DIR)'
-	$(call put,644,$(BASHDIR)) $(BUILD)/nearmark.bash '$(DESTDIR)$(BASHDIR)/nearmark'
+	$(call put,644,$(MAN5DIR)) tools/manual/nearmark-design.5 '$(DESTDIR)$(MAN5DIR)'
+	$(call put,644,$(BASHDIR)) $(BUILD)/completion/bash '$(DESTDIR)$(BASHDIR)/nearmark'
+	$(call put,644,$(ZSHDIR)) $(BUILD)/completion/zsh '$(DESTDIR)$(ZSHDIR)/_nearmark'
+	$(call put,644,$(FISHDIR)) $(BUILD)/completion/fish '$(DESTDIR)$(FISHDIR)/nearmark.fish'
 endif
 ifneq ($(DRAWER),)
 	$(call put,755,$(LIBEXECDIR)) $(DRAWER) '$(DESTDIR)$(LIBEXECDIR)'
@@ -261,7 +268,8 @@ endif
 uninstall: ## take away what install put there
 	rm -f $(patsubst %,'$(DESTDIR)$(INCLUDEDIR)/nearmark/%',$(notdir $(wildcard include/nearmark/*.h)))
 	rm -f '$(DESTDIR)$(LIBEXECDIR)/nearmark-draw' '$(DESTDIR)$(INCLUDEDIR)/nearmark.h' '$(DESTDIR)$(LIBDIR)/pkgconfig/nearmark.pc' '$(DESTDIR)$(BINDIR)/nearmark' \
-	 '$(DESTDIR)$(MAN1DIR)/nearmark.1' '$(DESTDIR)$(BASHDIR)/nearmark' \
+	 '$(DESTDIR)$(MAN1DIR)/nearmark.1' '$(DESTDIR)$(MAN5DIR)/nearmark-design.5' '$(DESTDIR)$(BASHDIR)/nearmark' \
+	 '$(DESTDIR)$(ZSHDIR)/_nearmark' '$(DESTDIR)$(FISHDIR)/nearmark.fish' \
 	 $(foreach l,libnearmark.a libnearmark.so $(SONAME) $(notdir $(SHARED)),'$(DESTDIR)$(LIBDIR)/$(l)')
 	rmdir '$(DESTDIR)$(INCLUDEDIR)/nearmark' '$(DESTDIR)$(LIBEXECDIR)' 2>/dev/null || true
 

@@ -148,6 +148,12 @@ static bool read_format(struct call *call, const char *value)
     return true;
 }
 
+static bool read_shell(struct call *call, const char *value)
+{
+    call->shell = value;
+    return true;
+}
+
 static bool read_view(struct call *call, const char *value)
 {
     call->view = value;
@@ -203,7 +209,7 @@ static bool take_value(struct call *call, const struct option *o, const char *va
         [OPTION_VARY] = read_vary,
         [OPTION_COLOR] = read_color,     [OPTION_OUTPUT] = read_output, [OPTION_FORMAT] = read_format,
         [OPTION_VIEW] = read_view,       [OPTION_PIECE] = read_piece,   [OPTION_SCALE] = read_scale,
-        [OPTION_PAPER] = read_paper,
+        [OPTION_PAPER] = read_paper,     [OPTION_COMPLETION] = read_shell,
     };
     if (o->choices && !is_choice(o->choices, value)) {
         message_error("--%s: \"%s\" is none of: %s", o->name, value, o->choices);

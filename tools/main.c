@@ -25,9 +25,9 @@ static enum ending run(const struct call *call, struct sink *out)
     else if (call->given[OPTION_HELP])
         help_program(out);
     else if (call->given[OPTION_MANUAL])
-        help_manual(out);
+        manual_page(out);
     else if (call->given[OPTION_COMPLETION])
-        help_completion(out);
+        shell_completion(out, call->shell);
     else if (call->command)
         return call->command->run(call, out);
     else

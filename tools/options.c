@@ -34,7 +34,7 @@ const struct option option_table[] = {
     {OPTION_HELP, 'h', "help", NULL, "this help; after a command, help on that command", NULL},
     {OPTION_VERSION, 0, "version", NULL, "the version of the program", NULL},
     {OPTION_MANUAL, 0, "manual", NULL, "the manual page, to be read with man -l -", NULL},
-    {OPTION_COMPLETION, 0, "completion", NULL, "completion for the bash shell", NULL},
+    {OPTION_COMPLETION, 0, "completion", "SHELL", "completion for a shell: bash, zsh or fish", "bash zsh fish"},
     {OPTION_COUNT, 0, NULL, NULL, NULL, NULL},
 };
 

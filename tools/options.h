@@ -27,6 +27,7 @@ struct call {
     size_t word_count;
     bool given[OPTION_COUNT];
     const char *edition, *output;
+    const char *shell;             /* of --completion */
     const char *format, *view, *piece, *scale; /* of draw; NULL: not given */
     struct nmk_sheet paper;        /* where given */
     bool has_marks;
@@ -77,7 +78,9 @@ bool call_read_length(struct nmk_rat *out, enum nmk_unit *unit, const char *text
 /* help.c */
 void help_program(struct sink *out);
 void help_command(struct sink *out, const struct command *command);
-void help_manual(struct sink *out);     /* the manual page, man(7) */
-void help_completion(struct sink *out); /* for bash */
+/* manual_page.c: the manual page, mdoc(7) */
+void manual_page(struct sink *out);
+/* shell_completion.c: for "bash", "zsh" or "fish" */
+void shell_completion(struct sink *out, const char *shell);
 
 #endif
