@@ -15,6 +15,7 @@
 #include "nearmark/fit.h"
 #include "nearmark/length.h"
 #include "nearmark/marks.h"
+#include "nearmark/plan.h"
 #include "nearmark/rat.h"
 #include "nearmark/rules.h"
 #include "nearmark/settle.h"
