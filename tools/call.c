@@ -85,6 +85,31 @@ static bool read_within(struct call *call, const char *value)
     return false;
 }
 
+/* A whole number of at least 1. */
+static bool read_count(int64_t *out, const char *value, const char *what, const char *example)
+{
+    size_t digits = strspn(value, "0123456789");
+    errno = 0;
+    *out = strtoll(value, NULL, 10);
+    if (digits && !value[digits] && !errno && *out > 0)
+        return true;
+    message_error("%s: \"%s\" is not a whole number from 1 up; for example %s %s", what, value, what, example);
+    return false;
+}
+
+static bool read_makers(struct call *call, const char *value)
+{
+    return read_count(&call->makers, value, "--makers", "20");
+}
+
+static bool read_effort(struct call *call, const char *value)
+{
+    int64_t effort = 0;
+    bool good = read_count(&effort, value, "--effort", "1000000");
+    call->effort = (uint64_t)effort;
+    return good;
+}
+
 /* `99.9%`, `99,9 %`, `100`: exact. */
 static bool read_sure(struct call *call, const char *value)
 {
@@ -210,6 +235,7 @@ static bool take_value(struct call *call, const struct option *o, const char *va
         [OPTION_COLOR] = read_color,     [OPTION_OUTPUT] = read_output, [OPTION_FORMAT] = read_format,
         [OPTION_VIEW] = read_view,       [OPTION_PIECE] = read_piece,   [OPTION_SCALE] = read_scale,
         [OPTION_PAPER] = read_paper,     [OPTION_COMPLETION] = read_shell,
+        [OPTION_MAKERS] = read_makers,   [OPTION_EFFORT] = read_effort,
     };
     if (o->choices && !is_choice(o->choices, value)) {
         message_error("--%s: \"%s\" is none of: %s", o->name, value, o->choices);

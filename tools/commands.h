@@ -15,6 +15,8 @@ enum ending command_explain(const struct call *call, struct sink *out);
 enum ending command_rules(const struct call *call, struct sink *out);
 enum ending command_chart(const struct call *call, struct sink *out); /* writes as it goes on, but its table */
 enum ending command_publish(const struct call *call, struct sink *out); /* makes call->output itself, a folder */
+enum ending command_plan(const struct call *call, struct sink *out);
+enum ending command_cue(const struct call *call, struct sink *out);
 enum ending command_demo(const struct call *call, struct sink *out);
 
 #endif

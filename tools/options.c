@@ -6,6 +6,7 @@
 #define ALWAYS (BIT(OPTION_JSON) | BIT(OPTION_COLOR) | BIT(OPTION_OUTPUT) | BIT(OPTION_HELP))
 #define SETTLING (BIT(OPTION_MARKS) | BIT(OPTION_PREFER) | BIT(OPTION_WITHIN) | BIT(OPTION_SURE))
 #define DESIGN (SETTLING | BIT(OPTION_EDITION) | BIT(OPTION_SET) | BIT(OPTION_STRICT))
+#define PLANNING (BIT(OPTION_MAKERS) | BIT(OPTION_EFFORT))
 #define DRAWING (BIT(OPTION_FORMAT) | BIT(OPTION_VIEW) | BIT(OPTION_PIECE) | BIT(OPTION_SCALE) | BIT(OPTION_PAPER))
 
 const struct option option_table[] = {
@@ -21,6 +22,9 @@ const struct option option_table[] = {
     {OPTION_STRICT, 0, "strict", NULL, "status 1 also when a demand is at risk", NULL},
     {OPTION_JSON, 0, "json", NULL, "the complete answer for other programs, as JSON", NULL},
     {OPTION_CSV, 0, "csv", NULL, "for a spreadsheet, a row at a time", NULL},
+    {OPTION_MAKERS, 0, "makers", "N", "so many people make it: sheets and cuts for all of them", NULL},
+    {OPTION_EFFORT, 0, "effort", "N", "how long to look for fewer sheets, in steps of the search (2000000000, about ten seconds)", NULL},
+    {OPTION_BOTH, 0, "both", NULL, "each figure in the other unit too, and spoken so", NULL},
     {OPTION_FORMAT, 0, "format", "WHAT", "svg, pdf or png, where the file's name does not say it", "svg pdf png"},
     {OPTION_VIEW, 0, "view", "WHAT", "page: all pieces (as a rule); pieces: each by itself; picture: all pieces for the end of "
      "a film, 1920 x 1080; all: each of these", "page pieces picture all"},
@@ -83,6 +87,15 @@ const struct command command_table[] = {
      "viewers type the size of their own object; post.md for a blog that takes no scripts; description.txt for a video; the "
      "diagrams as SVG, PNG and PDF; the cut lists as CSV and JSON. An edition that nothing holds together has no cut list.",
      "nearmark publish drawer.design -o page/", ALWAYS | DESIGN | BIT(OPTION_FORCE), command_publish},
+    {"plan", "DESIGN", 1, 1, "sheets to buy, and the cuts in their order",
+     "What to buy of each stock, a map of each sheet, and the steps: every cut with the edge at the mark and the edge to the "
+     "fence, then scores, snips, glue and layers. As few sheets as can be, then as few settings, then the largest offcut. A "
+     "punched piece gets a blank about 10 mm larger all round. A piece that fits no sheet is named, status 1.",
+     "nearmark plan drawer.design --edition imperial --makers 20", ALWAYS | DESIGN | PLANNING, command_plan},
+    {"cue", "DESIGN", 1, 1, "what to do and say on film, step by step",
+     "The steps of the plan with a sentence to say at each. On a terminal, for one edition, one step at a time in large type: "
+     "space goes on, b goes back, q leaves; otherwise a page.",
+     "nearmark cue drawer.design --edition imperial --both", ALWAYS | DESIGN | PLANNING | BIT(OPTION_BOTH), command_cue},
     {"demo", "", 0, 0, "a built-in example from end to end, no file needed",
      "A drawer for recipe cards in a sleeve: what was measured, what rounding each number by itself breaks, what "
      "settling mends, and the cut lists.",

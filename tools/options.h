@@ -9,6 +9,7 @@
 
 enum option_id {
     OPTION_EDITION, OPTION_MARKS, OPTION_PREFER, OPTION_WITHIN, OPTION_SURE, OPTION_SET, OPTION_VARY, OPTION_CSV, OPTION_STRICT, OPTION_JSON,
+    OPTION_MAKERS, OPTION_EFFORT, OPTION_BOTH,
     OPTION_FORMAT, OPTION_VIEW, OPTION_PIECE, OPTION_SCALE, OPTION_PAPER, OPTION_FORCE, OPTION_COLOR, OPTION_OUTPUT, OPTION_HELP,
     OPTION_VERSION, OPTION_MANUAL, OPTION_COMPLETION, OPTION_COUNT
 };
@@ -33,6 +34,8 @@ struct call {
     bool has_marks;
     struct nmk_rat step;
     enum nmk_unit step_unit;
+    int64_t makers;                /* of plan and cue; only where given */
+    uint64_t effort;
     enum nmk_prefer prefer;        /* these three: only where given */
     int64_t within;
     struct nmk_rat sure;

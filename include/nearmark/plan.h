@@ -4,7 +4,8 @@
  *     edition's. Sheets lie upright here: the shorter side across, the longer down; `grain long` runs down then, `grain
  *     short` across (of a square sheet too).
  * (2) A piece is cut at its settled marks. Where piece and stock both have a grain it lies so that the two agree;
- *     otherwise it may be turned. A punched piece is punched from a blank, a rectangle some 10 mm larger all round, which
+ *     otherwise it may be turned. A piece that fits its sheets only across the grain is cut so, and that is told
+ *     (against_grain). A punched piece is punched from a blank, a rectangle some 10 mm larger all round, which
  *     is cut like any other piece; a little less where that fits no sheet.
  * (3) The sheets are cut edge to edge (nearmark/cutting.h): the fewest sheets, then the fewest settings, then the largest
  *     single offcut, for each stock by itself.
@@ -60,6 +61,7 @@ struct nmk_plan_stock {
 /* A piece as it is cut: its size, or that of the blank. */
 struct nmk_plan_piece {
     bool blank;
+    bool against_grain;     /* along the grain it fits no sheet */
     int64_t marks[2];       /* by the piece's own ways */
     struct nmk_rat size[2];
     int64_t count;          /* copies x makers */
@@ -86,18 +88,12 @@ struct nmk_plan_step {
     int64_t count;    /* so many times: the parts or pieces that it is done to */
     struct nmk_rat at;    /* the setting */
     int64_t marks;        /* the same in marks; 0 where it is on none (a reach shorter than the piece, off an odd sheet) */
-    bool beyond;          /* it is beyond the reach, from either edge */
+    bool beyond;          /* a score beyond the reach: from its edge as marked, or from either */
     enum nmk_plan_edge edge, fence; /* the edge that lies at the mark; the one that lies against the fence */
     size_t part, first, second;     /* first: what lies between the edge and the blade */
     size_t piece, line, opening;
     enum nmk_way way;
     const char *text; /* borrowed from the design */
-};
-
-enum nmk_plan_trouble { NMK_PLAN_TOO_LARGE, NMK_PLAN_GRAIN }; /* larger than every sheet; fits only against the grain */
-struct nmk_plan_unfit {
-    size_t piece;
-    enum nmk_plan_trouble trouble;
 };
 
 struct nmk_plan;
@@ -116,7 +112,7 @@ void nmk_plan_free(struct nmk_plan *plan); /* NULL allowed */
 const struct nmk_settled *nmk_plan_settled(const struct nmk_plan *plan);
 int64_t nmk_plan_makers(const struct nmk_plan *plan);
 size_t nmk_plan_unfit_count(const struct nmk_plan *plan);
-const struct nmk_plan_unfit *nmk_plan_unfit(const struct nmk_plan *plan, size_t i);
+size_t nmk_plan_unfit(const struct nmk_plan *plan, size_t i); /* a piece that is larger than every sheet */
 const struct nmk_plan_piece *nmk_plan_piece(const struct nmk_plan *plan, size_t piece); /* by the design's index */
 size_t nmk_plan_stock_count(const struct nmk_plan *plan); /* those of which something is cut, in file order */
 const struct nmk_plan_stock *nmk_plan_stock(const struct nmk_plan *plan, size_t i);
@@ -131,9 +127,9 @@ size_t nmk_plan_moves(const struct nmk_plan *plan); /* how often the trimmer is 
 /* The sheets on which a stock is taken in an edition (1). How many; *out is borrowed. */
 size_t nmk_stock_sheets(const struct nmk_sheet **out, const struct nmk_edition *edition, const struct nmk_stock *stock);
 
-/* The independent checker: takes the sheets of the plan and does its steps, one after the other. True if every cut and
- * score is measured within the reach (or from nowhere within it), edge to edge, on something that is in hand; every piece
- * comes out as often as wanted, in its size and along its grain; every score lies at its line, once; every opening, punch
+/* The independent checker: takes the sheets of the plan and does its steps, one after the other. True if every cut is
+ * measured within the reach, and every score from its edge of the cut list, edge to edge, on something that is in hand; every piece
+ * comes out as often as wanted, in its size and along its grain (or fits no sheet so); every score lies at its line, once; every opening, punch
  * and mitre is made; all in the order of (4). `why`, which may be NULL, says what is wrong (static), or NULL. Of a plan
  * without sheets: that these pieces, and no others, fit none. */
 bool nmk_plan_check(const struct nmk_plan *plan, const char **why);

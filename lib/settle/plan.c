@@ -103,10 +103,10 @@ size_t nmk_plan_unfit_count(const struct nmk_plan *plan)
     return plan->unfit_count;
 }
 
-const struct nmk_plan_unfit *nmk_plan_unfit(const struct nmk_plan *plan, size_t i)
+size_t nmk_plan_unfit(const struct nmk_plan *plan, size_t i)
 {
     assert(i < plan->unfit_count);
-    return &plan->unfit[i];
+    return plan->unfit[i];
 }
 
 const struct nmk_plan_piece *nmk_plan_piece(const struct nmk_plan *plan, size_t piece)

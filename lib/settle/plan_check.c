@@ -92,6 +92,27 @@ static bool lies_with_grain(const struct bench *b, const struct nmk_plan_part *p
     return runs == sheet_grain(stock);
 }
 
+/* Does the piece fit one of its sheets, along its grain or anyhow? */
+static bool fits_sheets(const struct bench *b, size_t piece, bool along_grain)
+{
+    struct nmk_plan_part part = {.kind = NMK_PLAN_PIECE, .piece = piece};
+    const struct nmk_stock *stock = nmk_design_stock(b->design, nmk_design_piece(b->design, piece)->stock);
+    const struct nmk_plan_piece *sized = nmk_plan_piece(b->plan, piece);
+    const struct nmk_sheet *sheets;
+    size_t count = nmk_stock_sheets(&sheets, nmk_draft_edition(b->draft), stock);
+    bool fits = false;
+    for (size_t k = 0; k < 2 * count; k++) {
+        const struct nmk_sheet *s = &sheets[k / 2];
+        bool upright = nmk_rat_cmp(&s->width, &s->height) <= 0;
+        part.turned = k % 2;
+        if (along_grain && !lies_with_grain(b, &part))
+            continue;
+        fits = fits || (nmk_rat_cmp(&sized->size[part.turned], upright ? &s->width : &s->height) <= 0 &&
+                        nmk_rat_cmp(&sized->size[!part.turned], upright ? &s->height : &s->width) <= 0);
+    }
+    return fits;
+}
+
 /* ---- buying ---- */
 
 static bool take_sheet(struct bench *b, const struct nmk_plan_sheet *sheet)
@@ -234,7 +255,7 @@ static bool check_piece_part(struct bench *b, size_t i, int64_t *made)
     for (int w = 0; w < 2; w++)
         if (!has_right_size(b, part->piece, w, &b->hands[i].size[part->turned ? 1 - w : w]))
             return wrong(b, "a piece has the wrong size");
-    if (!lies_with_grain(b, part))
+    if (!lies_with_grain(b, part) && fits_sheets(b, part->piece, true))
         return wrong(b, "a piece lies across the grain");
     made[part->piece] += b->hands[i].count;
     return true;
@@ -278,13 +299,6 @@ static bool do_score(struct bench *b, const struct nmk_plan_step *step)
         return wrong(b, "a score beside its line");
     if (step->beyond == is_within_reach(b, &step->at))
         return wrong(b, "a score beyond the reach, or wrongly said to be");
-    struct nmk_rat other = {0};
-    nmk_rat_set_int(&other, whole - step->marks);
-    nmk_rat_mul(&other, &other, nmk_draft_step(b->draft));
-    bool needless = step->beyond && is_within_reach(b, &other);
-    nmk_rat_clear(&other);
-    if (needless)
-        return wrong(b, "a score beyond the reach that could be taken from the other edge");
     unsigned char *scored = line_of(b, step->piece, step->way, step->line);
     if (*scored)
         return wrong(b, "a line is scored twice");
@@ -400,24 +414,10 @@ static bool is_complete(struct bench *b)
 
 /* ---- pieces that fit no sheet ---- */
 
-static bool fits_sheet(const struct bench *b, size_t piece, const struct nmk_sheet *sheet)
-{
-    struct nmk_plan_part part = {.kind = NMK_PLAN_PIECE, .piece = piece};
-    bool upright = nmk_rat_cmp(&sheet->width, &sheet->height) <= 0, fits = false;
-    const struct nmk_rat *sides[2] = {upright ? &sheet->width : &sheet->height, upright ? &sheet->height : &sheet->width};
-    const struct nmk_plan_piece *sized = nmk_plan_piece(b->plan, piece);
-    for (int turned = 0; turned < 2; turned++) {
-        part.turned = turned;
-        fits = fits || (lies_with_grain(b, &part) && nmk_rat_cmp(&sized->size[turned], sides[0]) <= 0 &&
-                        nmk_rat_cmp(&sized->size[!turned], sides[1]) <= 0);
-    }
-    return fits;
-}
-
 static bool is_unfit(const struct bench *b, size_t piece)
 {
     for (size_t i = 0; i < nmk_plan_unfit_count(b->plan); i++)
-        if (nmk_plan_unfit(b->plan, i)->piece == piece)
+        if (nmk_plan_unfit(b->plan, i) == piece)
             return true;
     return false;
 }
@@ -427,16 +427,10 @@ static bool check_unfit(struct bench *b)
     if (nmk_plan_sheet_count(b->plan) || nmk_plan_step_count(b->plan))
         return wrong(b, "something is cut though a piece fits no sheet");
     for (size_t i = 0; i < b->piece_count; i++) {
-        const struct nmk_sheet *sheets;
-        bool fits = false;
-        size_t count = nmk_stock_sheets(&sheets, nmk_draft_edition(b->draft),
-                                        nmk_design_stock(b->design, nmk_design_piece(b->design, i)->stock));
         for (int w = 0; w < 2; w++)
             if (!has_right_size(b, i, w, &nmk_plan_piece(b->plan, i)->size[w]))
                 return wrong(b, "a piece has the wrong size");
-        for (size_t k = 0; k < count; k++)
-            fits = fits || fits_sheet(b, i, &sheets[k]);
-        if (fits == is_unfit(b, i))
+        if (fits_sheets(b, i, false) == is_unfit(b, i))
             return wrong(b, "a piece is said to fit no sheet and does, or the other way round");
     }
     return true;

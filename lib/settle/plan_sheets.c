@@ -5,6 +5,9 @@
 #include "settle/planning.h"
 
 /* Room round a punched piece, and what its blank is rounded up to: 20 mm and 5 mm, or 3/4 in and 1/4 in, in 1/40 mm. */
+/* Without an effort asked for: enough for a design that one person makes, then, where the fewest are not yet proved, all. */
+#define QUICK_EFFORT UINT64_C(16000000)
+
 enum { ROOM_MM = 800, EVEN_MM = 200, ROOM_INCH = 762, EVEN_INCH = 254, PARTS = 40 };
 
 /* One stock's sheets and what is cut from them, as long as it is solved. */
@@ -174,24 +177,25 @@ static bool must_turn(const struct asking *a, const struct nmk_piece *piece)
     return piece->grain != (a->stock->grain == NMK_GRAIN_LONG ? NMK_DOWN : NMK_ACROSS);
 }
 
-static void add_unfit(struct nmk_plan *plan, size_t piece, bool grain)
+static void add_unfit(struct nmk_plan *plan, size_t piece)
 {
     plan->unfit = grow(plan->unfit, &plan->unfit_space, plan->unfit_count + 1, sizeof *plan->unfit);
-    plan->unfit[plan->unfit_count++] = (struct nmk_plan_unfit){piece, grain ? NMK_PLAN_GRAIN : NMK_PLAN_TOO_LARGE};
+    plan->unfit[plan->unfit_count++] = piece;
 }
 
 static void ask_piece(struct asking *a, size_t i)
 {
     const struct nmk_piece *piece = nmk_design_piece(a->plan->design, i);
     size_piece(a, i);
-    const struct nmk_plan_piece *sized = &a->plan->pieces[i];
+    struct nmk_plan_piece *sized = &a->plan->pieces[i];
     int64_t across = times_step(a->plan, sized->marks[0]), down = times_step(a->plan, sized->marks[1]);
     bool pinned = piece->has_grain && a->stock->grain != NMK_GRAIN_NONE, turned = pinned && must_turn(a, piece);
-    bool fit = pinned ? fits(a, turned ? down : across, turned ? across : down) : fits_somehow(a, across, down);
-    if (!fit) {
-        add_unfit(a->plan, i, fits_somehow(a, across, down));
+    if (!fits_somehow(a, across, down)) {
+        add_unfit(a->plan, i);
         return;
     }
+    sized->against_grain = pinned && !fits(a, turned ? down : across, turned ? across : down);
+    turned ^= sized->against_grain;
     a->named[a->piece_count] = i;
     a->pieces[a->piece_count++] = (struct nmk_cutting_piece){turned ? down : across, turned ? across : down, sized->count, !pinned};
 }
@@ -228,7 +232,8 @@ static void add_cut(struct nmk_plan *plan, const struct nmk_cutting_node *node, 
 static void add_node(const struct asking *a, const struct nmk_cutting_pattern *pattern, size_t sheet, size_t base, size_t i)
 {
     const struct nmk_cutting_node *node = &pattern->nodes[i];
-    struct nmk_plan_part *part = &a->plan->parts[add_part(a->plan, sheet, node, pattern->copies)];
+    size_t number = add_part(a->plan, sheet, node, pattern->copies);
+    struct nmk_plan_part *part = &a->plan->parts[number];
     if (node->use == NMK_CUTTING_PIECE) {
         part->kind = NMK_PLAN_PIECE;
         part->piece = a->named[node->piece];
@@ -291,10 +296,16 @@ static bool kinds_are_good(const struct asking *a)
 static enum nmk_status solve(const struct asking *a, const struct nmk_plan_options *options, size_t *number)
 {
     struct nmk_cutting_problem problem = {.piece_count = a->piece_count, .kind_count = a->kind_count, .pieces = a->pieces,
-                                          .kinds = a->kinds, .reach = a->plan->reach, .effort = options->effort,
+                                          .kinds = a->kinds, .reach = a->plan->reach,
+                                          .effort = options->effort ? options->effort : QUICK_EFFORT,
                                           .progress = options->progress, .context = options->context};
     struct nmk_cutting_answer answer;
     enum nmk_status status = nmk_cutting_solve(&answer, &problem);
+    if (!status && answer.outcome == NMK_CUTTING_FOUND && !options->effort) {
+        nmk_cutting_answer_clear(&answer);
+        problem.effort = 0;
+        status = nmk_cutting_solve(&answer, &problem);
+    }
     if (status)
         return status;
     assert(answer.outcome != NMK_CUTTING_TOO_BIG);

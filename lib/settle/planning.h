@@ -19,7 +19,7 @@ struct nmk_plan {
     struct nmk_rat grid, marks_of_grid; /* mm; how many marks one of it is */
     int64_t step, reach;                /* in the grid; reach rounded down, 0: none */
     struct nmk_plan_piece *pieces;      /* by piece */
-    struct nmk_plan_unfit *unfit;
+    size_t *unfit;                      /* pieces that are larger than every sheet */
     struct nmk_plan_stock *stocks;
     struct nmk_plan_sheet *sheets;
     struct nmk_plan_part *parts;

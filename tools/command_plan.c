@@ -1,0 +1,170 @@
+/* command_plan.c -- plan and cue: a design settled for its editions, then laid out on sheets and put into steps. */
+#include <unistd.h>
+
+#include "commands.h"
+#include "judgement.h"
+#include "load.h"
+#include "prompter.h"
+#include "report/conflict_text.h"
+#include "report/cut_list.h"
+#include "report/edition_text.h"
+#include "report/message.h"
+#include "report/plan_text.h"
+#include "report/plan_tree.h"
+#include "report/store.h"
+
+struct planned {
+    const struct call *call;
+    struct judgement judgement;
+    struct nmk_plan **plans; /* by edition; NULL: nothing meets every demand */
+    const char *name;        /* of the design's file */
+    bool cue;
+};
+
+/* ---- planning ---- */
+
+static int64_t makers_of(const struct call *call)
+{
+    return call->given[OPTION_MAKERS] ? call->makers : 1;
+}
+
+static enum ending plan_edition(struct planned *p, size_t i)
+{
+    const struct judged *one = &p->judgement.editions[i];
+    struct nmk_plan_options options;
+    struct nmk_diagnostics *list;
+    if (one->conflict)
+        return ENDING_DONE;
+    if (nmk_diagnostics_new(&list, 0))
+        return ENDING_FAILED;
+    nmk_plan_options_init(&options);
+    options.makers = makers_of(p->call);
+    options.effort = p->call->given[OPTION_EFFORT] ? p->call->effort : 0;
+    enum nmk_status status = nmk_plan_new(&p->plans[i], one->settled, &options, list);
+    message_diagnostics(p->name, list);
+    if (status)
+        message_error("so the edition %s cannot be planned", nmk_draft_edition(one->draft)->name);
+    nmk_diagnostics_free(list);
+    return status ? ENDING_WRONG : ENDING_DONE;
+}
+
+static enum ending plan_all(struct planned *p)
+{
+    enum ending ending = ENDING_DONE;
+    p->plans = store_new(p->judgement.count, sizeof(struct nmk_plan *));
+    for (size_t i = 0; i < p->judgement.count && !ending; i++)
+        ending = plan_edition(p, i);
+    return ending;
+}
+
+/* ---- showing ---- */
+
+static void put_trees(struct sink *out, const struct planned *p)
+{
+    json_t *all = json_array();
+    bool both = p->call->given[OPTION_BOTH];
+    for (size_t i = 0; i < p->judgement.count; i++)
+        json_array_append_new(all, plan_tree(p->judgement.editions[i].settled, p->plans[i], makers_of(p->call), p->cue, both));
+    if (p->call->edition) {
+        tree_write(out, json_incref(json_array_get(all, 0)));
+        json_decref(all);
+    } else {
+        tree_write(out, all);
+    }
+}
+
+static void put_screen(struct sink *out, const struct planned *p, size_t i)
+{
+    const struct judged *one = &p->judgement.editions[i];
+    sink_string(out, i ? "\n\n" : "");
+    edition_heading(out, one->settled);
+    if (i == 0) {
+        sink_string(out, "\n");
+        cut_list_caution(out);
+    }
+    if (one->conflict) {
+        conflict_text_show(out, one->settled, one->conflict);
+        sink_string(out, "\nSo there is nothing to plan.\n");
+    } else if (nmk_plan_unfit_count(p->plans[i])) {
+        sink_string(out, "\n");
+        plan_text_unfit(out, p->plans[i]);
+    } else if (p->cue) {
+        plan_text_cue(out, p->plans[i], p->call->given[OPTION_BOTH]);
+    } else {
+        plan_text_show(out, p->plans[i]);
+    }
+}
+
+static enum ending say_piece(const struct planned *p, size_t i, size_t piece, const char *what)
+{
+    const struct nmk_draft *draft = p->judgement.editions[i].draft;
+    message_error("in the edition %s %s fits %s", nmk_draft_edition(draft)->name,
+                  nmk_design_piece(nmk_draft_design(draft), piece)->label, what);
+    return ENDING_UNMET;
+}
+
+static enum ending say_unfit(const struct planned *p)
+{
+    enum ending ending = ENDING_DONE;
+    for (size_t i = 0; i < p->judgement.count; i++) {
+        const struct nmk_plan *plan = p->plans[i];
+        size_t pieces = plan ? nmk_design_piece_count(nmk_draft_design(p->judgement.editions[i].draft)) : 0;
+        for (size_t k = 0; plan && k < nmk_plan_unfit_count(plan); k++)
+            ending = say_piece(p, i, nmk_plan_unfit(plan, k), "no sheet");
+        for (size_t k = 0; k < pieces; k++)
+            if (nmk_plan_piece(plan, k)->against_grain)
+                ending = say_piece(p, i, k, "its sheet only across the grain");
+    }
+    return ending;
+}
+
+/* One edition on a terminal, read from a terminal: a step at a time. */
+static bool is_prompted(const struct planned *p)
+{
+    const struct call *call = p->call;
+    return p->cue && !call->output && !call->given[OPTION_JSON] && p->judgement.count == 1 && p->plans[0] &&
+           !nmk_plan_unfit_count(p->plans[0]) && isatty(STDIN_FILENO) && isatty(STDOUT_FILENO);
+}
+
+static void show(struct sink *out, const struct planned *p)
+{
+    if (p->call->given[OPTION_JSON])
+        put_trees(out, p);
+    else if (is_prompted(p))
+        prompter_run(out, p->plans[0], p->call->given[OPTION_BOTH]);
+    else
+        for (size_t i = 0; i < p->judgement.count; i++)
+            put_screen(out, p, i);
+}
+
+static enum ending plan_and_show(const struct call *call, struct sink *out, bool cue)
+{
+    enum ending ending;
+    struct planned p = {.call = call, .name = call->words[0], .cue = cue};
+    struct nmk_design *design = load_design(p.name, call, &ending);
+    if (!design)
+        return ending;
+    ending = judge_design(&p.judgement, design, p.name, call);
+    if (!ending)
+        ending = plan_all(&p);
+    if (!ending) {
+        show(out, &p);
+        ending = sink_flush(out) ? ending_worse(judgement_ending(&p.judgement, call), say_unfit(&p)) : ENDING_DONE;
+    }
+    for (size_t i = 0; p.plans && i < p.judgement.count; i++)
+        nmk_plan_free(p.plans[i]);
+    store_free(p.plans);
+    judgement_clear(&p.judgement);
+    nmk_design_free(design);
+    return ending;
+}
+
+enum ending command_plan(const struct call *call, struct sink *out)
+{
+    return plan_and_show(call, out, false);
+}
+
+enum ending command_cue(const struct call *call, struct sink *out)
+{
+    return plan_and_show(call, out, true);
+}
