@@ -189,12 +189,51 @@ function figureNode(mm, unit, withUnit) {
     return make("span", { class: "fig" }, shown, make("span", { class: "vh" }, textOf(mm, unit)));
 }
 
+/* Text in which fractions are written with U+2044, as nodes. */
+function textNodes(text) {
+    const nodes = [];
+    text.split(/(\d+\u2044\d+)/).forEach((part, i) => {
+        const [n, d] = part.split("\u2044");
+        nodes.push(...(i % 2 ? [make("sup", null, n), "\u2044", make("sub", null, d)] : [part]));
+    });
+    return nodes;
+}
+
+/* ---- how to find a mark: counted from the nearest easy one (as the cut lists of the program do) ---- */
+
+const COUNTS = ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"];
+const PLACES = ["", "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth"];
+const EASY = { in: [127n, 254n, 508n, 1016n], mm: [40n, 200n, 400n, 2000n, 4000n] }; /* in 1/40 mm */
+
+function easyRatio(edition) {
+    for (const easy of EASY[edition.unit === "in" ? "in" : "mm"]) {
+        const ratio = lowest(div(frac(easy, 40n), edition.step));
+        if (ratio.d === 1n && ratio.n >= 2n && ratio.n <= 20n)
+            return ratio.n;
+    }
+    return 0n;
+}
+
+function hintOf(edition, marks) {
+    const ratio = easyRatio(edition), over = ratio && marks > 0n ? marks % ratio : 0n;
+    if (!over)
+        return "";
+    const less = over * 2n > ratio, steps = Number(less ? ratio - over : over), base = less ? marks - over + ratio : marks - over;
+    if (!base)
+        return `the ${PLACES[steps]} mark`;
+    return `${COUNTS[steps]} mark${steps === 1 ? "" : "s"} ${less ? "less" : "more"} than ${markText(edition, base).replace(/ [a-z]+$/, "")}`;
+}
+
 const EDGES = { across: ["left", "right"], down: ["upper", "lower"] };
 
 function rowsOf(edition, piece, way, lines) {
     const body = make("tbody", null, make("tr", null, make("th", { colspan: "2", scope: "rowgroup" }, way === "across" ? "Across" : "Down")));
-    const row = (marks, what, kind) => body.append(make("tr", { class: kind },
-        make("td", { class: "mark" }, figureNode(marksMM(edition, marks), edition.unit, true)), make("td", null, what)));
+    const row = (marks, what, kind) => {
+        const hint = hintOf(edition, marks), cell = make("td", null, what);
+        if (hint)
+            cell.append(make("span", { class: "find" }, hint));
+        body.append(make("tr", { class: kind }, make("td", { class: "mark" }, figureNode(marksMM(edition, marks), edition.unit, true)), cell));
+    };
     if (!lines) {
         body.append(make("tr", null, make("td", { colspan: "2" }, "by the size chart only: no rule gives this size")));
         return body;
@@ -307,6 +346,15 @@ function dimensionsOf(list, lines, figures) {
     return { all, rows: rows.length };
 }
 
+/* A fraction with raised and lowered digits, as in the other diagrams. */
+function figureSpans(figure) {
+    const m = figure.match(/^(?:(\d+) )?(\d+)\/(\d+)$/), small = TEXT * 0.62, raise = TEXT * 0.3;
+    if (!m)
+        return [figure];
+    return [...(m[1] ? [m[1] + "\u2009"] : []), svg("tspan", { dy: -raise, "font-size": small }, m[2]), svg("tspan", { dy: raise }, "\u2044"),
+            svg("tspan", { "font-size": small }, m[3])];
+}
+
 function drawDimensions(into, dims, turned) {
     const place = (along, out) => turned ? [-out, along] : [along, -out];
     const lines = svg("g", { class: "dimension" }), arrows = svg("g", { class: "arrow" }), words = svg("g", { class: "ink" });
@@ -319,7 +367,7 @@ function drawDimensions(into, dims, turned) {
             for (const [end, sign] of [[d.from, 1], [d.to, -1]])
                 arrows.append(svg("path", { d: pathOf([place(end, out), place(end + sign * tip, out - 0.5), place(end + sign * tip, out + 0.5)], true) }));
         const [x, y] = place(d.at, out + 0.9);
-        const text = svg("text", { x: round(x), y: round(y), "font-size": TEXT, "text-anchor": "middle" }, d.figure);
+        const text = svg("text", { x: round(x), y: round(y), "font-size": TEXT, "text-anchor": "middle" }, ...figureSpans(d.figure));
         if (turned)
             text.setAttribute("transform", `rotate(-90 ${round(x)} ${round(y)})`);
         words.append(text);
@@ -407,7 +455,7 @@ function drawPiece(edition, piece, lines) {
 /* ---- a piece of the result ---- */
 
 function pieceNode(edition, piece, lines) {
-    const article = make("article", { class: "piece" }, make("h4", { dir: "auto" }, piece.label), make("p", { class: "task" }, piece.task));
+    const article = make("article", { class: "piece" }, make("h3", { dir: "auto" }, piece.label), make("p", { class: "task" }, piece.task));
     const both = make("div", { class: "both" }), words = make("div", { class: "list" });
     if (piece.punched) {
         words.append(make("p", { class: "punched" }, piece.punched));
@@ -418,7 +466,7 @@ function pieceNode(edition, piece, lines) {
             words.append(make("p", { class: "trouble" }, said));
         const notes = notesOf(edition, piece, lines);
         if (notes.length)
-            words.append(make("ul", { class: "notes" }, ...notes.map(n => make("li", { dir: "auto" }, n))));
+            words.append(make("ul", { class: "notes" }, ...notes.map(n => make("li", { dir: "auto" }, ...textNodes(n)))));
     }
     both.append(words);
     if (!piece.punched && lines.across && lines.down)
@@ -465,7 +513,8 @@ function judge(edition, box) {
     const reading = readingOf(edition, i, read.mm);
     if (!inRange(edition, i, reading))
         return { error: `${textOf(read.mm, read.unit)} is outside of what the design is made for, ${meant}.${otherUnit(edition, i, read)}` };
-    return { reading, say: `${textOf(read.mm, read.unit)}; ${WAYS[edition.measures[i].read]}: ${textOf(mul(whole(reading), edition.reading), edition.unit)}` };
+    const typed = textOf(read.mm, read.unit), taken = textOf(mul(whole(reading), edition.reading), edition.unit);
+    return { reading, say: typed === taken ? `${typed}, on a mark` : `${typed}; ${WAYS[edition.measures[i].read]}: ${taken}` };
 }
 
 function show(box, judged) {

@@ -31,9 +31,22 @@ void escape_html(struct sink *out, const char *text)
 
 /* ---- Markdown ---- */
 
+/* Does the letter mean something there? At the start of a text `-`, `+` and `=` would, and the point or bracket behind a
+ * number (lists, headings); elsewhere the points of an address. */
+static bool is_special(const char *text, const char *at)
+{
+    static const char always[] = "\\`*_{}[]#|~^$!";
+    if (strchr(always, *at))
+        return true;
+    if (at == text || strspn(text, " ") == (size_t)(at - text))
+        return strchr("-+=:", *at);
+    if (*at == '.' || *at == ')')
+        return strspn(text, "0123456789 ") == (size_t)(at - text) || (at - text >= 3 && !strncmp(at - 3, "www", 3));
+    return (*at == ':' && at[1] == '/') || *at == '@';
+}
+
 void escape_markdown(struct sink *out, const char *text)
 {
-    static const char special[] = "\\`*_{}[]()#+-.!|~^$:@/=";
     char *plain = letters_plain(text, strlen(text));
     for (const char *at = plain; *at; at++) {
         const char *name = entity(*at);
@@ -41,7 +54,7 @@ void escape_markdown(struct sink *out, const char *text)
             sink_string(out, name);
             continue;
         }
-        if (strchr(special, *at))
+        if (is_special(plain, at))
             sink_string(out, "\\");
         sink_add(out, at, 1);
     }
