@@ -252,7 +252,7 @@ function notesOf(edition, piece, lines) {
     for (const way of ["across", "down"])
         for (const i of piece[way].glue || [])
             if (lines[way])
-                notes.push(`Glue: the ${markText(edition, lines[way][i + 1] - lines[way][i])} at the ${EDGES[way][i ? 1 : 0]} edge`);
+                notes.push(`Glue: the ${markText(edition, lines[way][i + 1] - lines[way][i]).replace("/", "\u2044")} at the ${EDGES[way][i ? 1 : 0]} edge`);
     return notes;
 }
 
@@ -517,17 +517,22 @@ function judge(edition, box) {
     return { reading, say: typed === taken ? `${typed}, on a mark` : `${typed}; ${WAYS[edition.measures[i].read]}: ${taken}` };
 }
 
+/* Sizes are not broken at the end of a line; what stands there already is not said again. */
+function put(where, text) {
+    const shown = text.replace(/(\d) (?=\d|mm\b|cm\b|in\b)/g, "$1\u00a0");
+    if (where.textContent !== shown)
+        where.textContent = shown;
+}
+
 function show(box, judged) {
     const say = document.getElementById(box.id + "-say"), text = judged.error || judged.say;
     box.setAttribute("aria-invalid", judged.error ? "true" : "false");
     say.classList.toggle("is-wrong", Boolean(judged.error));
-    if (say.textContent !== text)
-        say.textContent = text;
+    put(say, text);
 }
 
 function tell(text) {
-    if (told.textContent !== text)
-        told.textContent = text;
+    put(told, text);
 }
 
 function refresh() {
@@ -555,7 +560,8 @@ function refresh() {
              missing < boxes.length ? "One more: fill in every box." : "Your cut list appears here as soon as every box is filled in.");
         return;
     }
-    tell(`Your own cut list, in ${edition.unit === "in" ? "inches" : edition.unit}.`);
+    const sizes = boxes.map(box => `${box.labels[0].querySelector("bdi").textContent} ${textOf(mul(whole(readings[box.dataset.measure]), edition.reading), edition.unit)}`);
+    tell(`Your own cut list, for ${sizes.join(", ")}.`);
     if (edition.warnings.length)
         result.append(make("ul", { class: "warnings" }, ...edition.warnings.map(w => make("li", { dir: "auto" }, w))));
     settle(edition, readings).forEach((lines, i) => result.append(pieceNode(edition, edition.pieces[i], lines)));
@@ -592,12 +598,13 @@ addEventListener("hashchange", () => {
 });
 choose(first());
 
-/* For whoever checks it: the marks of every line, for an edition and one typed size a box. */
+/* For whoever checks it: the marks of every line, for an edition and one typed size a measure, in their order. */
 window.nearmark = Object.freeze({
     cuts(i, typed, bare) {
         const edition = data.editions[i], readings = {};
+        const measures = boxes.map(box => Number(box.dataset.measure)).sort((a, b) => a - b);
         for (let k = 0; k < boxes.length; k++) {
-            const read = readLength(typed[k], bare), m = Number(boxes[k].dataset.measure);
+            const read = readLength(typed[k], bare), m = measures[k];
             if (!read || read.error)
                 return { error: read ? read.error : "nothing" };
             readings[m] = readingOf(edition, m, read.mm);

@@ -136,12 +136,16 @@ static void add_glue(struct piece_words *words, const struct published *p, size_
         if (!list->stretches[i].glue)
             continue;
         struct sink note = {0};
-        char *size = edition_mark(p->settled, nmk_settled_line(p->settled, NMK_SETTLED, piece, way, i + 1) -
-                                                  nmk_settled_line(p->settled, NMK_SETTLED, piece, way, i));
+        struct nmk_rat mm = {0};
+        nmk_rat_set_int(&mm, nmk_settled_line(p->settled, NMK_SETTLED, piece, way, i + 1) -
+                                 nmk_settled_line(p->settled, NMK_SETTLED, piece, way, i));
+        nmk_rat_mul(&mm, &mm, nmk_draft_step(nmk_settled_draft(p->settled)));
+        char *size = size_with_unit(p->settled, &mm);
         sink_format(&note, "Glue: the %s at the %s edge", size, piece_edge(way, i > 0));
         add_note(words, note.data);
         sink_drop(&note);
         store_free(size);
+        nmk_rat_clear(&mm);
     }
 }
 
