@@ -9,6 +9,13 @@
 
 #define SLACK 0.01 /* mm */
 
+/* The sanitizers and tiny limits make a page ten times as slow. */
+#if defined __SANITIZE_ADDRESS__ || defined NMK_STRESS
+enum { DESIGNS = 25 };
+#else
+enum { DESIGNS = 200 };
+#endif
+
 static bool is_inside(const struct scene *scene, const struct box *b)
 {
     return b->x >= -SLACK && b->y >= -SLACK && b->x + b->width <= scene->width + SLACK &&
@@ -93,7 +100,7 @@ static void test_texts_keep_apart(void **state)
 {
     (void)state;
     biased_start();
-    for (unsigned long n = 0; n < biased_cases(200); n++) {
+    for (unsigned long n = 0; n < biased_cases(DESIGNS); n++) {
         struct sketch sketch;
         struct scenes scenes = {0};
         sketch_random(&sketch);
