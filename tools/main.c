@@ -51,11 +51,9 @@ static enum ending run_into(const struct call *call, struct sink *out)
     return sink_close(out, ending);
 }
 
-/* `draw` may be given a folder to fill, `publish` makes one. */
 static bool opens_output(const struct call *call)
 {
-    const struct command *c = call->command;
-    return c && (c->run == command_draw || c->run == command_publish) && !call->given[OPTION_HELP] && !call->given[OPTION_VERSION];
+    return call->command && command_opens_output(call->command) && !call->given[OPTION_HELP] && !call->given[OPTION_VERSION];
 }
 
 static enum ending run_call(const struct call *call)

@@ -102,3 +102,9 @@ const struct command command_table[] = {
      "nearmark demo", ALWAYS | SETTLING | BIT(OPTION_SET) | BIT(OPTION_STRICT), command_demo},
     {NULL, NULL, 0, 0, NULL, NULL, NULL, 0, NULL},
 };
+
+/* `draw` may be given a folder to fill, `publish` makes one. */
+bool command_opens_output(const struct command *command)
+{
+    return command->run == command_draw || command->run == command_publish;
+}

@@ -71,6 +71,7 @@ extern const struct option option_table[];   /* ends with a NULL name */
 
 const struct command *command_find(const char *name); /* NULL: none */
 bool command_takes(const struct command *command, enum option_id id);
+bool command_opens_output(const struct command *command); /* call->output is its own business: it may be a folder */
 
 /* Reads argv into *call. false: the call is wrong, the message was given; then, too, *call must be cleared. */
 bool call_read(struct call *call, int argc, char **argv);

@@ -49,22 +49,20 @@ static bool is_about_design(const struct command *c)
     return !strncmp(c->words, "DESIGN", 6);
 }
 
-/* `explain lid rim`: what is named after the design may have spaces, so all that is no option is one word. */
-static void join_rest(struct words *w, int from)
+/* `explain lid rim`: what is named after the design may have spaces, so all up to the first option is one word. */
+static void join_name(struct words *w, int from)
 {
     struct sink name = {0};
-    int kept = from;
-    for (int i = from; i < w->count; i++)
-        if (!strncmp(w->all[i], "--", 2)) {
-            w->all[kept++] = w->all[i];
-        } else {
-            sink_format(&name, "%s%s", name.size ? " " : "", w->all[i]);
-            store_free(w->all[i]);
-        }
-    w->count = kept;
-    if (name.size)
-        add_word(w, name.data, name.size);
-    sink_drop(&name);
+    int end = from;
+    for (; end < w->count && strncmp(w->all[end], "--", 2) != 0; end++) {
+        sink_format(&name, "%s%s", name.size ? " " : "", w->all[end]);
+        store_free(w->all[end]);
+    }
+    if (end == from)
+        return;
+    w->all[from] = name.data;
+    memmove(w->all + from + 1, w->all + end, (size_t)(w->count - end) * sizeof *w->all);
+    w->count -= end - from - 1;
 }
 
 /* What was set at the desk goes into the call. */
@@ -109,7 +107,7 @@ static enum ending run(const struct call *call, struct sink *out)
         help_command(out, call->command);
         return ENDING_DONE;
     }
-    if (call->output && call->command->run != command_draw)
+    if (call->output && !command_opens_output(call->command))
         return run_to_file(call);
     size_t before = out->size;
     enum ending ending = call->command->run(call, out);
@@ -123,7 +121,7 @@ static void call_command(struct desk *d, const struct command *command, struct w
     struct call call;
     bool about = is_about_design(command), several = about && strchr(command->words, ' ');
     if (several && d->top.path)
-        join_rest(w, 3);
+        join_name(w, 3);
     bool good = call_read(&call, w->count, w->all);
     if (good) {
         put_desk(&call, &d->top.call);
