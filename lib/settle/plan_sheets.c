@@ -6,7 +6,7 @@
 
 /* Room round a punched piece, and what its blank is rounded up to: 20 mm and 5 mm, or 3/4 in and 1/4 in, in 1/40 mm. */
 /* Without an effort asked for: enough for a design that one person makes, then, where the fewest are not yet proved, all. */
-#define QUICK_EFFORT UINT64_C(16000000)
+#define QUICK_EFFORT UINT64_C(8000000)
 
 enum { ROOM_MM = 800, EVEN_MM = 200, ROOM_INCH = 762, EVEN_INCH = 254, PARTS = 40 };
 

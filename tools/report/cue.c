@@ -360,12 +360,21 @@ static char *piece_name(const struct teller *t, const struct nmk_plan_step *step
     return taken(&s);
 }
 
-/* From the second piece on, and for the first, the piece is named. */
+/* A piece as it is said, `long_strip` in two words, and how many. */
+static void say_label(const struct teller *t, struct sink *s, const struct nmk_plan_step *step)
+{
+    const char *label = piece_of(t, step)->label;
+    for (size_t i = 0; label[i]; i++)
+        sink_add(s, label[i] == '_' ? " " : label + i, 1);
+    sink_string(s, step->count == 2 ? ", both. " : step->count > 2 ? ", all of them. " : ". ");
+}
+
+/* The piece is named when it is taken up. */
 static void say_piece(const struct teller *t, struct sink *s, const struct nmk_plan_step *before, const struct nmk_plan_step *step)
 {
     if (before && before->act == step->act && before->piece == step->piece)
         return;
-    sink_format(s, "The %s. ", piece_of(t, step)->label);
+    say_label(t, s, step);
 }
 
 static void say_score(const struct teller *t, struct sink *s, const struct nmk_plan_step *before, const struct nmk_plan_step *step)
@@ -439,7 +448,8 @@ static void put_opening(const struct teller *t, struct sink *s, const struct nmk
         sink_string(s, ", in the middle of ");
         add_place(t, s, &opening->on, spoken);
     } else {
-        sink_format(s, ", in the middle; the %s shows where", nmk_design_piece(t->design, opening->through[0])->label);
+        sink_format(s, ", in the middle; the first one, %s, shows where",
+                    nmk_design_piece(t->design, opening->through[0])->label);
     }
     sink_string(s, ".");
 }
@@ -535,8 +545,9 @@ static void tell_making(const struct teller *t, size_t i)
     cue->what = piece_name(t, step);
     puts[step->act](t, &how, step, false);
     cue->how = taken(&how);
-    if (step->act != NMK_PLAN_SAY && !(before && before->piece == step->piece && before->act > NMK_PLAN_SCORE))
-        sink_format(&say, "The %s. ", piece_of(t, step)->label);
+    if (step->act != NMK_PLAN_SAY && !(before && before->piece == step->piece && before->act > NMK_PLAN_SCORE)) {
+        say_label(t, &say, step);
+    }
     puts[step->act](t, &say, step, true);
     cue->say = taken(&say);
 }

@@ -3,7 +3,7 @@
 #include <string.h>
 
 #include "report/cue.h"
-#include "report/edition_text.h"
+#include "report/figure.h"
 #include "report/letters.h"
 #include "report/plan_map.h"
 #include "report/store.h"
@@ -30,14 +30,14 @@ static void show_title(struct sink *out, const char *title)
 }
 
 /* "Letter, 8 1/2 in x 11 in"; the caller's. */
-static char *sheet_name(const struct nmk_plan *plan, const struct nmk_sheet *sheet)
+static char *sheet_name(const struct nmk_sheet *sheet)
 {
     const struct nmk_rat *sides[2] = {&sheet->width, &sheet->height};
     struct sink s = {0};
     if (sheet->name)
         sink_format(&s, "%s, ", sheet->name);
     for (int w = 0; w < 2; w++) {
-        char *side = edition_size(nmk_plan_settled(plan), sides[w]);
+        char *side = figure_length(sides[w], sheet->unit); /* as it is bought */
         sink_format(&s, "%s%s", w ? " x " : "", side);
         store_free(side);
     }
@@ -54,7 +54,7 @@ static void show_sheets_of(struct sink *words, const struct nmk_plan *plan, size
     size_t count = nmk_stock_sheets(&sheets, nmk_draft_edition(nmk_settled_draft(nmk_plan_settled(plan))),
                                     nmk_design_stock(design_of(plan), stock));
     for (size_t i = 0; i < count; i++) {
-        char *name = sheet_name(plan, &sheets[i]);
+        char *name = sheet_name(&sheets[i]);
         sink_format(words, "%s%s", i ? " or " : "", name);
         store_free(name);
     }
@@ -111,7 +111,7 @@ static void show_stock(struct sink *out, const struct nmk_plan *plan, const stru
         if (sheet->stock != stock->stock || !is_first_of_kind(plan, i))
             continue;
         int64_t count = sheets_like(plan, sheet, i);
-        char *name = sheet_name(plan, sheet->sheet);
+        char *name = sheet_name(sheet->sheet);
         sink_format(&words, "%s%lld sheet%s of %s", any ? " and " : "", (long long)count, count == 1 ? "" : "s", name);
         store_free(name);
         any = true;
@@ -166,7 +166,7 @@ static void show_sheet(struct sink *out, const struct nmk_plan *plan, size_t i)
     const struct nmk_plan_sheet *sheet = nmk_plan_sheet(plan, i);
     const struct nmk_stock *stock = nmk_design_stock(design_of(plan), sheet->stock);
     struct sink words = {0};
-    char *name = sheet_name(plan, sheet->sheet);
+    char *name = sheet_name(sheet->sheet);
     if (sheet->copies == 1)
         sink_format(&words, "Sheet %zu: ", sheet->number);
     else
