@@ -1,7 +1,7 @@
 /* bench_settle.c -- whole designs settled: boxes in boxes, plain and with small cycles, and dense ones.
  *
- *     bench_settle                 the table: times by the clock, and instructions counted by valgrind
- *     bench_settle KIND N          one design of N boxes or lengths (KIND nested, turned or dense) read, drawn up and settled;
+ *     bench_settle                 the table: processor time, and instructions as callgrind counts them
+ *     bench_settle KIND N          one design of N boxes or lengths (KIND nested, turned or dense) read, drawn up and settled
  *     bench_settle KIND N text     that design as a file, on standard output
  *
  * packages: valgrind */
@@ -13,6 +13,8 @@
 #include "bench/designmake.h"
 #include "settle/marking.h"
 #include "settle/settled.h"
+
+static const double most_a_doubling = 2.1;
 
 static double now(void)
 {
@@ -73,7 +75,7 @@ static void run(const char *self, const char *kind, size_t n, bool counted, doub
         double count = count_instructions(self, kind, n);
         printf(" %12.1f", count);
         if (*before > 0)
-            printf(" %10.3f", count / *before);
+            printf(" %10.3f  wanted %.1f: %s", count / *before, most_a_doubling, count <= most_a_doubling * *before ? "met" : "NOT met");
         *before = count;
     }
     printf("\n");
