@@ -1,4 +1,5 @@
-/* No text lies on another or leaves the page, whatever is drawn. */
+/* No text lies on another or leaves the page, whatever is drawn.
+ * valgrind: no, a page takes seconds there; test_scene and the sanitizers see to memory. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <string.h>

@@ -1,4 +1,5 @@
-/* Hand-made problems: each aim, the order of the aims, far answers, the borders of the input; budgets and memory. */
+/* Hand-made problems: each aim, the order of the aims, far answers, the borders of the input; budgets and memory.
+ * valgrind: no, the child that runs out of memory ends where it stands. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
