@@ -1,5 +1,6 @@
 /* bench_chart: a chart of 10,000 sizes against 10,000 runs of the program, of which a sample is run and scaled. The marks of
- * the sample are compared. Status 1 if any differ.
+ * the sample are compared. Status 1 if any differ. Twice: of a grid of two sizes, as charts are made, where most parts have
+ * been met before; and of one size in steps so small that no row has anything to learn from another.
  *
  *     bench_chart [ROWS [RUNS]] */
 #include <errno.h>
@@ -15,7 +16,8 @@
 
 struct bench {
     struct nmk_design *design;
-    size_t edition, measure, lengths;
+    size_t edition, measures[2], lengths;
+    bool grid;
     int64_t rows, runs, every; /* every so many'th row is also run */
     int64_t *marks;            /* of the sampled rows */
 };
@@ -45,15 +47,32 @@ static bool read_design(struct bench *b)
     if (status)
         return false;
     b->edition = nmk_design_find_edition(b->design, "imperial");
-    b->measure = nmk_design_find_measure(b->design, "long");
+    b->measures[0] = nmk_design_find_measure(b->design, "long");
+    b->measures[1] = nmk_design_find_measure(b->design, "short");
     b->lengths = nmk_design_length_count(b->design);
     return true;
 }
 
-/* 80 mm and on, a hundredth of a millimetre a row. */
-static int64_t hundredths(int64_t row)
+/* Of the first measure 80 mm and on, a hundredth of a millimetre a row, the second as it is in the file; of a grid both in
+ * half millimetres, SIDE by SIDE. */
+enum { SIDE = 100, HALF = 50, AS_IN_FILE = 7400 };
+
+static void hundredths(int64_t sizes[2], const struct bench *b, int64_t row)
 {
-    return 8000 + row;
+    sizes[0] = 8000 + (b->grid ? HALF * (row / SIDE % SIDE) : row);
+    sizes[1] = b->grid ? 5500 + HALF * (row % SIDE) : AS_IN_FILE;
+}
+
+static bool set_sizes(const struct bench *b, int64_t row)
+{
+    struct nmk_rat size = {0};
+    int64_t sizes[2];
+    bool good = true;
+    hundredths(sizes, b, row);
+    for (int i = 0; i < 2 && good; i++)
+        good = !nmk_rat_set_frac(&size, sizes[i], 100) && !nmk_design_set_measure(b->design, b->measures[i], &size);
+    nmk_rat_clear(&size);
+    return good;
 }
 
 static bool chart_rows(const struct bench *b, struct nmk_chart *chart)
@@ -64,12 +83,9 @@ static bool chart_rows(const struct bench *b, struct nmk_chart *chart)
     bool good = true;
     for (int64_t i = 0; i < b->rows && good; i++) {
         struct nmk_chart_row row;
-        struct nmk_rat size = {0};
-        nmk_rat_set_frac(&size, hundredths(i), 100);
-        good = !nmk_design_set_measure(b->design, b->measure, &size) && !nmk_chart_settle(&row, chart, list) && row.marks;
+        good = set_sizes(b, i) && !nmk_chart_settle(&row, chart, list) && row.marks;
         if (good && i % b->every == 0 && i / b->every < b->runs)
             memcpy(b->marks + (size_t)(i / b->every) * b->lengths, row.marks, b->lengths * sizeof *b->marks);
-        nmk_rat_clear(&size);
     }
     nmk_diagnostics_free(list);
     return good;
@@ -107,9 +123,11 @@ static bool same_marks(FILE *told, const int64_t *marks, size_t count)
 static bool run(const struct bench *b, const char *program, int64_t k)
 {
     char command[4000];
-    const int64_t size = hundredths(k * b->every);
-    snprintf(command, sizeof command, "'%.1000s' cuts '%.2000s' --edition imperial --json --set long=%" PRId64 ".%02" PRId64 "mm", program, DESIGN,
-             size / 100, size % 100);
+    int64_t sizes[2];
+    hundredths(sizes, b, k * b->every);
+    snprintf(command, sizeof command,
+             "'%.1000s' cuts '%.2000s' --edition imperial --json --set long=%" PRId64 ".%02" PRId64 "mm --set short=%" PRId64 ".%02" PRId64 "mm",
+             program, DESIGN, sizes[0] / 100, sizes[0] % 100, sizes[1] / 100, sizes[1] % 100);
     FILE *told = popen(command, "r");
     bool same = told && same_marks(told, b->marks + (size_t)k * b->lengths, b->lengths);
     if (told)
@@ -119,26 +137,38 @@ static bool run(const struct bench *b, const char *program, int64_t k)
     return same;
 }
 
+static bool compare(struct bench *b, const char *program)
+{
+    double start = seconds_now();
+    bool good = chart(b);
+    double charted = seconds_now() - start;
+    start = seconds_now();
+    for (int64_t k = 0; k < b->runs && good; k++)
+        good = run(b, program, k);
+    double ran = (seconds_now() - start) / (double)b->runs * (double)b->rows;
+    printf("chart  %" PRId64 " sizes%s  %.3f s\n", b->rows, b->grid ? " of a grid" : ", all different", charted);
+    printf("cuts   %" PRId64 " runs   %.1f s, scaled from %" PRId64 " runs that were made\n", b->rows, ran, b->runs);
+    printf("ratio  %.0f; the marks of these %" PRId64 " are %s\n", ran / charted, b->runs, good ? "the same" : "NOT THE SAME");
+    fflush(stdout);
+    return good;
+}
+
 int main(int argc, char **argv)
 {
     const char *build = getenv("BUILD"), *program = getenv("NEARMARK");
     char beside[1000];
-    struct bench b = {.rows = argc > 1 ? atoll(argv[1]) : 10000, .runs = argc > 2 ? atoll(argv[2]) : 100};
+    struct bench b = {.rows = argc > 1 ? atoll(argv[1]) : SIDE * SIDE, .runs = argc > 2 ? atoll(argv[2]) : 100};
     snprintf(beside, sizeof beside, "%s/nearmark", build ? build : "build");
     if (b.rows < 1 || b.runs < 1 || b.runs > b.rows || !read_design(&b))
         return 1;
     b.every = b.rows / b.runs;
+    b.every -= b.every > 1; /* so that a sample of a grid does not run along one side of it */
     b.marks = calloc((size_t)b.runs * b.lengths, sizeof *b.marks);
-    double start = seconds_now();
-    bool good = b.marks && chart(&b);
-    double charted = seconds_now() - start;
-    start = seconds_now();
-    for (int64_t k = 0; k < b.runs && good; k++)
-        good = run(&b, program ? program : beside, k);
-    double ran = (seconds_now() - start) / (double)b.runs * (double)b.rows;
-    printf("chart  %" PRId64 " sizes  %.3f s\n", b.rows, charted);
-    printf("cuts   %" PRId64 " runs   %.1f s, scaled from %" PRId64 " runs that were made\n", b.rows, ran, b.runs);
-    printf("ratio  %.0f; the marks of these %" PRId64 " are %s\n", ran / charted, b.runs, good ? "the same" : "NOT THE SAME");
+    bool good = b.marks != NULL;
+    for (int grid = 1; grid >= 0 && good; grid--) {
+        b.grid = grid;
+        good = compare(&b, program ? program : beside);
+    }
     free(b.marks);
     nmk_design_free(b.design);
     return !good;
