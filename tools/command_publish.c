@@ -2,6 +2,7 @@
 #include <string.h>
 
 #include "commands.h"
+#include "nearmark/cutting.h"
 #include "draw/drawer.h"
 #include "judgement.h"
 #include "load.h"
@@ -19,6 +20,7 @@ struct work {
     const struct call *call;
     struct judgement judgement;
     struct nmk_rules **rules; /* one an edition; NULL: none */
+    struct nmk_plan **plans;  /* so too */
     struct publication all;
     struct folder folder;
 };
@@ -29,6 +31,9 @@ static void work_clear(struct work *work)
         published_clear(&work->all.editions[i]);
     for (size_t i = 0; work->rules && i < work->judgement.count; i++)
         nmk_rules_free(work->rules[i]);
+    for (size_t i = 0; work->plans && i < work->judgement.count; i++)
+        nmk_plan_free(work->plans[i]);
+    store_free(work->plans);
     store_free(work->all.editions);
     store_free(work->rules);
     folder_clear(&work->folder);
@@ -53,17 +58,29 @@ static struct nmk_rules *make_rules(const struct judged *one, const char *name)
     return rules;
 }
 
+/* How many sheets; a page does without where that is not known. About a second's work at the most. */
+static struct nmk_plan *make_plan(const struct judged *one)
+{
+    struct nmk_plan *plan = NULL;
+    struct nmk_plan_options options;
+    nmk_plan_options_init(&options);
+    options.effort = NMK_CUTTING_EFFORT / 10;
+    return nmk_plan_new(&plan, one->settled, &options, NULL) ? NULL : plan;
+}
+
 static bool make_publication(struct work *work, const struct nmk_design *design)
 {
     const struct judgement *j = &work->judgement;
     bool any = false;
     work->rules = store_new(j->count, sizeof *work->rules);
+    work->plans = store_new(j->count, sizeof *work->plans);
     work->all = (struct publication){.design = design, .count = j->count, .editions = store_new(j->count, sizeof *work->all.editions)};
     for (size_t i = 0; i < j->count; i++) {
         bool shown = nmk_settled_holds_together(j->editions[i].settled);
         if (shown && publication_has_ranges(&work->all))
             work->rules[i] = make_rules(&j->editions[i], work->call->words[0]);
-        published_init(&work->all.editions[i], j->editions[i].settled, work->rules[i]);
+        work->plans[i] = shown ? make_plan(&j->editions[i]) : NULL;
+        published_init(&work->all.editions[i], j->editions[i].settled, work->rules[i], work->plans[i]);
         any = any || shown;
     }
     return any;

@@ -20,23 +20,9 @@ const char *piece_edge(enum nmk_way way, bool last)
 
 /* ---- sheets ---- */
 
-static bool is_same(const struct nmk_sheet *a, const struct nmk_sheet *b)
-{
-    return nmk_rat_equal(&a->width, &b->width) && nmk_rat_equal(&a->height, &b->height);
-}
-
 size_t piece_sheets(const struct nmk_sheet **out, const struct nmk_draft *draft, const struct nmk_piece *piece)
 {
-    const struct nmk_edition *edition = nmk_draft_edition(draft);
-    const struct nmk_stock *stock = nmk_design_stock(nmk_draft_design(draft), piece->stock);
-    for (size_t i = 0; i < edition->sheet_count; i++)
-        for (size_t k = 0; k < stock->sheet_count; k++)
-            if (is_same(&edition->sheets[i], &stock->sheets[k])) {
-                *out = &edition->sheets[i];
-                return 1;
-            }
-    *out = stock->sheet_count ? stock->sheets : edition->sheets;
-    return stock->sheet_count ? stock->sheet_count : edition->sheet_count;
+    return nmk_stock_sheets(out, nmk_draft_edition(draft), nmk_design_stock(nmk_draft_design(draft), piece->stock));
 }
 
 void piece_sheet_name(struct sink *out, const struct nmk_sheet *sheet)
@@ -63,6 +49,38 @@ static char *task_of(const struct published *p, const struct shape *shape)
     }
     sink_string(&words, ")");
     return words.data;
+}
+
+/* ---- how many sheets ---- */
+
+static void add_sheets(struct sink *out, const struct published *p, const struct nmk_plan_sheet *sheet, int64_t count)
+{
+    const struct nmk_stock *stock = nmk_design_stock(nmk_draft_design(nmk_settled_draft(p->settled)), sheet->stock);
+    sink_format(out, "%s%lld \xC3\x97 %s, ", out->size ? "; " : "", (long long)count, stock->label);
+    piece_sheet_name(out, sheet->sheet);
+}
+
+static bool is_alike(const struct nmk_plan_sheet *a, const struct nmk_plan_sheet *b)
+{
+    return a->stock == b->stock && a->sheet == b->sheet;
+}
+
+bool published_sheets(struct sink *out, const struct published *p)
+{
+    size_t count = p->plan && !nmk_plan_unfit_count(p->plan) ? nmk_plan_sheet_count(p->plan) : 0;
+    for (size_t i = 0; i < count; i++) {
+        const struct nmk_plan_sheet *sheet = nmk_plan_sheet(p->plan, i);
+        int64_t copies = 0;
+        bool told = false;
+        for (size_t k = 0; k < count; k++) {
+            const struct nmk_plan_sheet *other = nmk_plan_sheet(p->plan, k);
+            told = told || (k < i && is_alike(other, sheet));
+            copies += is_alike(other, sheet) ? other->copies : 0;
+        }
+        if (!told)
+            add_sheets(out, p, sheet, copies);
+    }
+    return count > 0;
 }
 
 /* ---- rows ---- */

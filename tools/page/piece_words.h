@@ -35,10 +35,11 @@ const char *piece_edge(enum nmk_way way, bool last);
 /* The notes that hold for every size, as many as this, stand first among those of a shape. */
 size_t piece_lasting_notes(const struct nmk_piece *piece);
 
-/* The sheets that a piece may be cut from in an edition: its stock's, if the edition has one of them that one, else the
- * edition's. At most two; how many. */
+/* The sheets that a piece may be cut from in an edition. At most two; how many. */
 size_t piece_sheets(const struct nmk_sheet **out, const struct nmk_draft *draft, const struct nmk_piece *piece);
 /* "A4", "12 in x 12 in" */
 void piece_sheet_name(struct sink *out, const struct nmk_sheet *sheet);
+/* What to buy, "2 × plain card, A4; 1 × printed paper, 12x12". false: it is not known, and nothing is written. */
+bool published_sheets(struct sink *out, const struct published *p);
 
 #endif

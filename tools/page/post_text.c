@@ -63,6 +63,10 @@ static void write_edition(struct sink *out, const struct published *p)
     add_line(out, "## Cut list, ", published_name(p), "\n\n");
     sink_format(out, "For a trimmer with a mark every %s.%s\n\n", step,
                 p->shown ? "" : " No marks of this edition meet every demand, so there is no cut list of it.");
+    struct sink sheets = {0};
+    if (published_sheets(&sheets, p))
+        add_line(out, "To buy: ", sheets.data, "\n\n");
+    sink_drop(&sheets);
     for (size_t i = 0; p->shown && i < p->gallery.count; i++)
         write_piece(out, p, i);
     store_free(step);

@@ -6,9 +6,9 @@
 
 enum { MOST_NAME = 60 };
 
-void published_init(struct published *p, const struct nmk_settled *settled, const struct nmk_rules *rules)
+void published_init(struct published *p, const struct nmk_settled *settled, const struct nmk_rules *rules, const struct nmk_plan *plan)
 {
-    *p = (struct published){.settled = settled, .rules = rules, .shown = nmk_settled_holds_together(settled)};
+    *p = (struct published){.settled = settled, .rules = rules, .plan = plan, .shown = nmk_settled_holds_together(settled)};
     if (p->shown)
         gallery_init(&p->gallery, settled);
 }

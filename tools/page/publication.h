@@ -3,11 +3,13 @@
 #define TOOLS_PAGE_PUBLICATION_H
 
 #include "draw/page.h"
+#include "nearmark/plan.h"
 #include "nearmark/rules.h"
 
 struct published { /* one edition */
     const struct nmk_settled *settled;
     const struct nmk_rules *rules; /* NULL: there is no rule card */
+    const struct nmk_plan *plan;   /* NULL: the sheets are not planned */
     bool shown;                    /* its demands can be met together; only then there is a gallery */
     struct gallery gallery;
 };
@@ -18,7 +20,7 @@ struct publication {
     size_t count;
 };
 
-void published_init(struct published *p, const struct nmk_settled *settled, const struct nmk_rules *rules);
+void published_init(struct published *p, const struct nmk_settled *settled, const struct nmk_rules *rules, const struct nmk_plan *plan);
 void published_clear(struct published *p);
 const char *published_name(const struct published *p);
 /* "mm", "cm", "in" */

@@ -83,6 +83,10 @@ static void add_edition(struct sink *out, const struct published *p, enum detail
     sink_format(out, " (a mark every %s; across x down)\n", step);
     if (!p->shown)
         sink_string(out, "No marks meet every demand; there is no cut list.\n");
+    struct sink sheets = {0};
+    if (detail < WITHOUT_NOTES && published_sheets(&sheets, p))
+        add_typed(out, "To buy: ", sheets.data, "\n");
+    sink_drop(&sheets);
     for (size_t i = 0; i < count && i < most; i++)
         add_piece(out, p, i, detail);
     if (count > most)

@@ -208,6 +208,16 @@ static void write_state(struct sink *out, const struct published *p)
     sink_string(out, "</ul>\n");
 }
 
+static void write_sheets(struct sink *out, const struct published *p)
+{
+    struct sink words = {0};
+    if (published_sheets(&words, p))
+        add_element(out, "<p class=\"sheets\" dir=\"auto\">To buy: ", words.data, ".</p>\n");
+    else
+        sink_string(out, "<p class=\"sheets\">How many sheets it takes is not worked out here.</p>\n");
+    sink_drop(&words);
+}
+
 static void write_edition(struct sink *out, const struct publication *all, size_t i)
 {
     const struct published *p = &all->editions[i];
@@ -219,6 +229,8 @@ static void write_edition(struct sink *out, const struct publication *all, size_
     if (!p->shown)
         sink_string(out, "<p class=\"trouble\">No marks of this edition meet every demand, so there is no cut list of it.</p>\n");
     else
+        write_sheets(out, p);
+    if (p->shown)
         write_state(out, p);
     for (size_t piece = 0; p->shown && piece < p->gallery.count; piece++)
         write_piece(out, p, i, piece);
@@ -312,8 +324,8 @@ void web_page_write(struct sink *out, const struct publication *all)
         object_form_write(out, all);
     write_measured(out, all);
     write_files(out, all);
-    sink_string(out, "</main>\n<footer>How many sheets it takes is not worked out on this page; each piece says which sheet it is cut "
-                     "from.</footer>\n</div>\n<script type=\"application/json\" id=\"nearmark-data\">");
+    sink_string(out, "</main>\n<footer>All sizes were worked out together, so that what goes over, into or onto something still does.</footer>\n"
+                     "</div>\n<script type=\"application/json\" id=\"nearmark-data\">");
     escape_script(out, calculator_tree(all));
     sink_format(out, "</script>\n<script>%s</script>\n</body>\n</html>\n", page_script);
     sink_drop(&style);
