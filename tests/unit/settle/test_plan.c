@@ -90,6 +90,7 @@ static void test_a_class_of_twenty(void **state)
     struct fitting *f = fitting_of(text, "imperial");
     struct nmk_plan *one = plan_for(f, 1, 100000), *many = plan_for(f, 20, 2000000);
     assert_int_equal(sheets_in_all(one), 2);
+    assert_int_equal(nmk_plan_moves(one), nmk_plan_stock(one, 0)->settings); /* each setting once */
     assert_true(sheets_in_all(many) > 20 && sheets_in_all(many) < 40);
     assert_true(nmk_plan_moves(many) < 4 * nmk_plan_moves(one));
     assert_int_equal(nmk_plan_piece(many, 2)->count, 40);

@@ -141,9 +141,9 @@ static void no_score(struct nmk_plan *plan)
     first_of(plan, NMK_PLAN_SCORE)->act = NMK_PLAN_SAY;
 }
 
-static void snip_too_soon(struct nmk_plan *plan)
+static void lay_too_soon(struct nmk_plan *plan)
 {
-    first_of(plan, NMK_PLAN_MITRE)->act = NMK_PLAN_SNIP;
+    first_of(plan, NMK_PLAN_SNIP)->act = NMK_PLAN_LAY;
 }
 
 static void no_punch(struct nmk_plan *plan)
@@ -176,7 +176,7 @@ static const struct {
     {"another piece", another_piece},   {"more sheets", more_sheets},         {"more copies", more_copies},
     {"more makers", more_makers},       {"score beside", score_beside},       {"score twice", score_twice},
     {"score not all", score_not_all},   {"score from afar", score_from_afar}, {"say it is beyond", say_it_is_beyond},
-    {"no score", no_score},             {"snip too soon", snip_too_soon},     {"no punch", no_punch},
+    {"no score", no_score},             {"lay too soon", lay_too_soon},     {"no punch", no_punch},
     {"no opening", no_opening},         {"another number", another_number},   {"unfit after all", unfit_after_all},
 };
 
