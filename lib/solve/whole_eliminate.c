@@ -128,11 +128,17 @@ static struct nmk_lex_difference differ(const struct eliminator *e, bool choices
     return (struct nmk_lex_difference){var->key, less ? -1 : 1};
 }
 
+/* The children of an entry, one a source; NULL without sources. */
+static uint32_t *children_of(const struct eliminator *e, size_t entry)
+{
+    return e->children ? e->children + entry * e->nest.source_count : NULL;
+}
+
 /* Is the candidate better than the entry? */
 static bool is_better(const struct eliminator *e, uint32_t entry, const uint32_t *children, const uint64_t *cost)
 {
     const struct nmk_message_entry *old = &e->entries[entry], *now = &e->now;
-    const uint32_t *old_children = e->children + (size_t)entry * e->nest.source_count;
+    const uint32_t *old_children = children_of(e, entry);
     unsigned limbs = e->net->limbs;
     if (now->unmet != old->unmet)
         return now->unmet < old->unmet;
@@ -183,7 +189,7 @@ static bool offer(struct eliminator *e, uint32_t best)
         store(e, entry - 1, cost);
         return true;
     }
-    uint32_t *children = e->children ? e->children + e->out.entry_count * e->nest.source_count : NULL; /* without sources */
+    uint32_t *children = children_of(e, e->out.entry_count);
     for (size_t s = 0; s < e->nest.source_count; s++)
         children[s] = e->nest.sources[s].found;
     if (is_better(e, entry - 1, children, cost))
@@ -276,8 +282,8 @@ static struct nmk_lex_difference compare_entries(const void *context, uint32_t a
 {
     const struct comparison *c = context;
     const struct eliminator *e = c->e;
-    return differ(e, c->choices, e->children + (size_t)a * e->nest.source_count, e->entries[a].best,
-                  e->children + (size_t)b * e->nest.source_count, e->entries[b].best);
+    return differ(e, c->choices, children_of(e, a), e->entries[a].best,
+                  children_of(e, b), e->entries[b].best);
 }
 
 static void finish_message(struct eliminator *e)
