@@ -1,6 +1,7 @@
 #include "settle/outgrow.h"
 
 #include "base/memory.h"
+#include "nearmark/plan.h"
 
 struct grower {
     struct nmk_outgrown *out;
@@ -71,28 +72,12 @@ static void add_outgrow(struct grower *r, size_t piece, enum nmk_way way, bool r
     nmk_rat_set(&o->from, nmk_rat_cmp(from, &m->from) > 0 ? from : &m->from);
 }
 
-/* The sheets that a piece may be cut from in the edition: its stock's, if the edition has one of them that one, else the
- * edition's. */
-static size_t sheets_of(const struct nmk_sheet **out, const struct grower *r, const struct nmk_stock *stock)
-{
-    const struct nmk_edition *edition = nmk_draft_edition(r->c->draft);
-    for (size_t i = 0; i < edition->sheet_count; i++)
-        for (size_t k = 0; k < stock->sheet_count; k++)
-            if (nmk_rat_equal(&edition->sheets[i].width, &stock->sheets[k].width) &&
-                nmk_rat_equal(&edition->sheets[i].height, &stock->sheets[k].height)) {
-                *out = &edition->sheets[i];
-                return 1;
-            }
-    *out = stock->sheet_count ? stock->sheets : edition->sheets;
-    return stock->sheet_count ? stock->sheet_count : edition->sheet_count;
-}
-
 /* The largest size with which a piece fits one of its sheets one way or the other; *way: what stops it there. */
 static bool largest_on_sheets(struct nmk_rat *best, enum nmk_way *way, const struct grower *r, const struct nmk_piece *piece,
                               struct nmk_affine forms[2], size_t measure)
 {
     const struct nmk_sheet *sheets;
-    size_t count = sheets_of(&sheets, r, nmk_design_stock(r->c->design, piece->stock));
+    size_t count = nmk_stock_sheets(&sheets, nmk_draft_edition(r->c->draft), nmk_design_stock(r->c->design, piece->stock));
     struct nmk_rat at[2] = {{0}, {0}};
     bool any = false, bounded = true;
     for (size_t k = 0; k < 2 * count && bounded; k++) {
