@@ -4,6 +4,7 @@
 #include "report/edition_text.h"
 #include "report/message.h"
 #include "report/store.h"
+#include "report/waiting.h"
 
 static void judged_clear(struct judged *one)
 {
@@ -23,10 +24,13 @@ void judgement_clear(struct judgement *j)
 
 /* ---- one edition ---- */
 
-static enum nmk_status settle(struct judged *one, const struct call *call, struct nmk_diagnostics *list)
+static enum nmk_status settle(struct judged *one, const struct call *call, struct waiting *waiting, struct nmk_diagnostics *list)
 {
     struct nmk_settle_options options;
     editions_options(&options, call);
+    waiting_begin(waiting);
+    options.progress = waiting_go_on;
+    options.context = waiting;
     enum nmk_status status = nmk_settle(&one->settled, one->draft, &options, list);
     nmk_settle_options_clear(&options);
     return status;
@@ -35,11 +39,13 @@ static enum nmk_status settle(struct judged *one, const struct call *call, struc
 static enum nmk_status judge(struct judged *one, const struct nmk_design *design, size_t edition, const struct call *call,
                              struct nmk_diagnostics *list)
 {
+    struct waiting waiting = {.shown = false}; /* it outlives the settling: the conflict asks it too */
     enum nmk_status status = editions_draft(&one->draft, design, edition, call, list);
     if (!status)
-        status = settle(one, call, list);
+        status = settle(one, call, &waiting, list);
     if (!status && !nmk_settled_holds_together(one->settled))
         status = nmk_conflict_new(&one->conflict, one->settled);
+    waiting_end(&waiting);
     return status;
 }
 

@@ -1,7 +1,7 @@
 #!/usr/bin/python3
 """card.py DESIGN --edition E [--prefer P] [--sure S%] [--within N]
 
-The rule card of DESIGN.md section 5, found and proved with Z3 (slow, small designs), in the layout of `rules --json`. It
+The rule card of DEVELOPERS.md, found and proved with Z3 (slow, small designs), in the layout of `rules --json`. It
 shares nothing with lib/.
 
 How the text is read. T is the true size of a measure with a range, from <= T <= to; what is read is R = T + r with r in

@@ -2,7 +2,7 @@
 """model.py judge  DESIGN EXPECTED.json            the figures for the marks given in EXPECTED.json
 model.py settle DESIGN --edition E [options]    the settled marks, found and proved with Z3 (slow, small designs)
 
-An independent model of DESIGN.md sections 3 to 6 in exact fractions, written from the definition; it shares nothing with
+An independent model of DEVELOPERS.md in exact fractions, written from the definition; it shares nothing with
 lib/. Given a design, an edition and marks it works out every figure that `cuts --json` prints."""
 import json
 import sys
@@ -15,7 +15,7 @@ from math import comb, factorial, isqrt, lcm
 import reader
 
 SCALE = 10 ** 30
-PI_DIGITS = 3141592653589793238462643383279          # floor(10^30 pi), DESIGN.md section 3
+PI_DIGITS = 3141592653589793238462643383279          # floor(10^30 pi), DEVELOPERS.md
 WAYS = ('across', 'down')
 STATES = ['holds', 'at risk', 'uneven', 'too loose', 'too tight']
 

@@ -2,7 +2,7 @@
 """oracle_model.py [--cases N] [--seed S]: whether the oracle itself can be trusted.
 
 The model reproduces the frozen answers of tests/data/reference when given their marks, and finds them itself; on small random
-designs its marks are the best of a window tried one by one, by the words of DESIGN.md section 5 alone; and a proof fails
+designs its marks are the best of a window tried one by one, by the words of DEVELOPERS.md alone; and a proof fails
 for marks that are not the settled ones."""
 import argparse
 import glob

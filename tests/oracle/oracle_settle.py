@@ -2,7 +2,7 @@
 """oracle_settle.py [--cases N] [--times K] [--seed S] [--only CASE] [--show CASE]
 
 Settled marks of `$NEARMARK cuts --json` on random designs: every figure is held against model.py, and Z3 proves by plain
-decisions that the marks are allowed and that nothing better is, each aim of DESIGN.md section 5 in turn; where nothing is said
+decisions that the marks are allowed and that nothing better is, each aim of DEVELOPERS.md in turn; where nothing is said
 to meet every demand, that this is so, and that the conflict, its changes and the finer marks are as section 5 says. A failure
 prints its seed and case; --show prints a case's design and call, --only runs it alone."""
 import argparse

@@ -1,4 +1,4 @@
-"""A plain reader of well-formed design files (DESIGN.md section 6, without rows). It shares nothing with lib/ and gives no
+"""A plain reader of well-formed design files (DEVELOPERS.md, without rows). It shares nothing with lib/ and gives no
 good diagnostics: a file it cannot read raises Unread.
 
 read(text) returns a Design. Formulas are tuples:

@@ -5,7 +5,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-/* The exit statuses of DESIGN.md section 7. */
+/* The exit statuses of DEVELOPERS.md. */
 enum ending { ENDING_DONE = 0, ENDING_UNMET = 1, ENDING_WRONG = 2, ENDING_FAILED = 3 };
 
 /* The worse of two. */

@@ -1,4 +1,4 @@
-/* Where each line's error comes from (DESIGN.md, section 3): by hand, on small designs. cut +- 0.2 mm unless said. */
+/* Where each line's error comes from (DEVELOPERS.md): by hand, on small designs. cut +- 0.2 mm unless said. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>

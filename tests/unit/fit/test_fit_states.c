@@ -1,4 +1,4 @@
-/* States, the worst stretch, and the three columns (DESIGN.md, section 4): by hand, on small designs. */
+/* States, the worst stretch, and the three columns (DEVELOPERS.md): by hand, on small designs. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>

@@ -1,4 +1,4 @@
-/* Settling, by hand on small designs (DESIGN.md, section 5): the order of the aims, marks that bind, punches, conflicts. */
+/* Settling, by hand on small designs (DEVELOPERS.md): the order of the aims, marks that bind, punches, conflicts. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
