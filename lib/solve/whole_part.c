@@ -14,7 +14,7 @@ enum {
     LONG_DEMAND = 64, /* longer ones are not asked what they leave of a wide cell */
     MOST_STRIDE = 256, /* longer periods would be too many cells */
     PATIENCE = 3,     /* rounds before conflicts are looked for, if a cell without end is used */
-    LONG_PATIENCE = 9 /* the same, if any wide cell is */
+    LONG_PATIENCE = 9 /* the same, if any wide cell of an open unknown is; and before all are asked how far they reach */
 };
 
 /* A case: bounds that hold in it, beyond those of the problem. */
@@ -175,8 +175,9 @@ static bool note_chosen(struct cases *c, size_t round)
     bool any_open = false, any_far = false;
     for (size_t k = 0; k < c->part->unknown_count; k++) {
         c->chosen[k] = c->part->cells[k].items[c->cells[k]];
+        bool is_open = c->bench->model.high[c->part->unknowns[k]] == NMK_MODEL_OPEN;
         any_open = any_open || c->chosen[k].high == NMK_MODEL_OPEN ||
-                   (round >= LONG_PATIENCE && !nmk_cell_is_single(c->chosen[k]));
+                   (is_open && round >= LONG_PATIENCE && !nmk_cell_is_single(c->chosen[k]));
         any_far = any_far || c->chosen[k].low >= NMK_MODEL_FAR / 2;
     }
     return any_far || (any_open && round >= PATIENCE);
@@ -219,6 +220,7 @@ static bool is_within_reach(struct cases *c)
 static bool refine(struct cases *c)
 {
     bool split = true;
+    c->bench->exact_sums = c->has_best; /* from then on cases are held against the best (is_beaten) */
     for (size_t round = 0; split; round++) {
         enum nmk_eliminate_outcome outcome = nmk_round_solve(c->cells, c->bench, c->part);
         if (outcome != NMK_ELIMINATE_SOLVED)
@@ -226,7 +228,7 @@ static bool refine(struct cases *c)
         bool suspect = note_chosen(c, round);
         if (is_beaten(c))
             return c->bench->work.status == NMK_OK;
-        if (suspect && !c->has_asked) {
+        if ((suspect || round >= LONG_PATIENCE) && !c->has_asked) {
             if (!is_within_reach(c))
                 return c->bench->work.status == NMK_OK;
             continue; /* over the cells as they are now */
@@ -270,6 +272,7 @@ bool nmk_part_solve(int64_t *values, struct nmk_bench *b, struct nmk_part *part)
     c.chosen = nmk_memory_new(2 * part->unknown_count, sizeof *c.chosen);
     c.best = c.chosen + part->unknown_count;
     bool solved = solve_cases(&c) && c.has_best;
+    b->exact_sums = false;
     for (size_t k = 0; solved && k < part->unknown_count; k++)
         values[part->unknowns[k]] = c.best[k].low;
     while (c.count)

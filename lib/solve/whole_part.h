@@ -18,6 +18,7 @@ struct nmk_bench {
     uint32_t *used;     /* the grades that occur */
     size_t used_count, used_space;
     int64_t *box_low, *box_high; /* of each unknown: the cell chosen last */
+    bool exact_sums;             /* wide partial sums are kept as they are: a case is given up by what is promised exactly */
 };
 
 /* Notes that a grade occurs in the present net. */

@@ -234,7 +234,7 @@ static int compare_sums(const void *a, const void *b)
  * number stays what it is. */
 static struct nmk_sum coarsen(const struct builder *b, struct nmk_sum s)
 {
-    if (s.low == s.high || b->modulus)
+    if (s.low == s.high || b->modulus || b->bench->exact_sums)
         return s;
     const struct nmk_model_demand *d = b->demand;
     if (d->must_least != INT64_MIN && b->rest.high < NMK_SUM_OPEN && s.low < d->must_least - b->rest.high)
