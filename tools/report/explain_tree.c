@@ -2,6 +2,7 @@
 
 #include "report/edition_text.h"
 #include "report/source_text.h"
+#include "report/verdict_tree.h"
 
 static void set(json_t *object, const char *key, json_t *value)
 {
@@ -16,16 +17,6 @@ static const struct nmk_draft *draft_of(const struct explained *e)
 static const struct nmk_design *design_of(const struct explained *e)
 {
     return nmk_draft_design(draft_of(e));
-}
-
-static json_t *name_tree(const struct nmk_demand *demand)
-{
-    json_t *tree = json_object();
-    set(tree, "kind", json_string(demand_kind(demand)));
-    set(tree, "name", tree_text(demand->name));
-    if (demand_way(demand))
-        set(tree, "direction", json_string(demand_way(demand)));
-    return tree;
 }
 
 /* ---- sources ---- */
@@ -79,7 +70,7 @@ static json_t *demand_tree(const struct explained *e, size_t demand)
 {
     const struct nmk_demand *d = nmk_design_demand(design_of(e), demand);
     const struct nmk_view *view = nmk_settled_view(e->settled, demand, e->column);
-    json_t *tree = name_tree(d), *allowed = json_array(), *sources = json_array();
+    json_t *tree = demand_name_tree(d), *allowed = json_array(), *sources = json_array();
     json_array_append_new(allowed, tree_rat(nmk_settled_low(e->settled, demand)));
     json_array_append_new(allowed, tree_rat(nmk_settled_high(e->settled, demand)));
     for (size_t i = 0; !d->exact && i < nmk_settled_contribution_count(e->settled, demand, e->column); i++)
@@ -104,22 +95,9 @@ static json_t *weaker_tree(const struct explained *e, const struct alternative *
     for (size_t i = 0; i < nmk_design_demand_count(design_of(e)); i++) {
         if (!explained_is_weaker(e, other, i))
             continue;
-        json_t *tree = name_tree(nmk_design_demand(design_of(e), i));
+        json_t *tree = demand_name_tree(nmk_design_demand(design_of(e), i));
         set(tree, "chance_from", tree_rat(&nmk_settled_view(e->settled, i, NMK_SETTLED)->chance));
         set(tree, "chance_to", tree_rat(&nmk_settled_view(other->settled, i, NMK_SETTLED)->chance));
-        json_array_append_new(all, tree);
-    }
-    return all;
-}
-
-static json_t *conflict_tree(const struct explained *e, const struct nmk_conflict *conflict)
-{
-    json_t *all = json_array();
-    for (size_t i = 0; i < nmk_conflict_count(conflict); i++) {
-        const struct nmk_conflict_member *member = nmk_conflict_member(conflict, i);
-        json_t *tree = name_tree(nmk_design_demand(design_of(e), member->demand));
-        set(tree, "bound", json_string(member->high ? "hi" : "lo"));
-        set(tree, "change_mm", member->can_change ? tree_rat(&member->change) : json_null());
         json_array_append_new(all, tree);
     }
     return all;
@@ -137,7 +115,7 @@ static json_t *alternative_tree(const struct explained *e, const struct alternat
     set(tree, "moved", holds ? json_integer((json_int_t)nmk_settled_moved(other->settled)) : json_null());
     set(tree, "deviation_mm", holds ? tree_rat(nmk_settled_deviation(other->settled)) : json_null());
     set(tree, "weaker", holds ? weaker_tree(e, other) : json_array());
-    set(tree, "conflict", holds ? json_array() : conflict_tree(e, other->conflict));
+    set(tree, "conflict", holds ? json_array() : conflict_tree(e->settled, other->conflict));
     return tree;
 }
 

@@ -184,7 +184,7 @@ static json_t *view_tree(const struct nmk_settled *settled, size_t demand, enum 
 }
 
 /* What names a demand: kind, name, direction. */
-static json_t *demand_name_tree(const struct nmk_demand *demand)
+json_t *demand_name_tree(const struct nmk_demand *demand)
 {
     json_t *tree = json_object();
     set(tree, "kind", json_string(demand_kind(demand)));
@@ -229,7 +229,7 @@ static bool any_enclosed(const struct nmk_settled *settled)
 
 /* ---- where nothing meets all demands ---- */
 
-static json_t *conflict_tree(const struct nmk_settled *settled, const struct nmk_conflict *conflict)
+json_t *conflict_tree(const struct nmk_settled *settled, const struct nmk_conflict *conflict)
 {
     json_t *all = json_array();
     for (size_t i = 0; i < nmk_conflict_count(conflict); i++) {

@@ -8,4 +8,8 @@
 /* `conflict`: where nothing meets all demands, else NULL. */
 json_t *verdict_tree(const struct nmk_settled *settled, const struct nmk_conflict *conflict);
 
+/* The keys that name a demand, and the members of a conflict: for other trees that tell of them too. */
+json_t *demand_name_tree(const struct nmk_demand *demand);
+json_t *conflict_tree(const struct nmk_settled *settled, const struct nmk_conflict *conflict);
+
 #endif
