@@ -60,7 +60,7 @@ FUZZERS := $(FUZZ_SRC:%.c=$(BUILD)/%)
 
 # ---- what it needs (Debian's names) ----
 
-BUILD_PACKAGES := libc6-dev pkg-config libgmp-dev libjansson-dev libedit-dev libcairo2-dev libpango1.0-dev
+BUILD_PACKAGES := libc6-dev pkg-config libgmp-dev libedit-dev libcairo2-dev libpango1.0-dev
 CHECK_PACKAGES := $(BUILD_PACKAGES) gcc clang libclang-rt-dev valgrind binutils libcmocka-dev python3 python3-z3 \
 	$(sort $(shell grep -rhsoI '^[^a-z]*packages: .*' tests | sed 's/.*packages: //; s,\*/,,'))
 
@@ -145,9 +145,8 @@ $(SHARED): $(call objects_of,$(LIB_SRC)) $(BUILD)/nearmark.map
 	ln -sf $(@F) $(BUILD)/$(SONAME)
 	ln -sf $(SONAME) $(BUILD)/libnearmark.so
 
-# jansson goes into the program, and libedit is loaded when a terminal asks for it (tools/desk/editor.c): what calc loads
-# beside the C library is GMP alone.
-TOOL_LIBS := $(or $(filter /%,$(shell $(CC) -print-file-name=libjansson.a)),-ljansson) -lgmp
+# libedit is loaded when a terminal asks for it (tools/desk/editor.c): what calc loads beside the C library is GMP alone.
+TOOL_LIBS := -lgmp
 DRAW_LIBS = $(shell pkg-config --libs cairo pangocairo) -lm
 LINK = $(CC) $(CFLAGS) $(LDFLAGS) -Wl,--as-needed $(filter %.o,$^) -Wl,--start-group $(filter %.a,$^) -Wl,--end-group
 TEST_PARTS := $(BUILD)/support.a $(BUILD)/tools.a $(BUILD)/backend.a $(STATIC)

@@ -6,22 +6,20 @@
 #include "report/conflict_text.h"
 #include "report/cut_list.h"
 #include "report/edition_text.h"
-#include "report/verdict_tree.h"
+#include "report/verdict_json.h"
 
 typedef void (*show_edition)(struct sink *out, const struct judged *one, bool first);
 
 /* One object for one edition asked for by name, else a list of them. */
-static void put_trees(struct sink *out, const struct judgement *j, const struct call *call)
+static void put_json(struct sink *out, const struct judgement *judgement, const struct call *call)
 {
-    json_t *all = json_array();
-    for (size_t i = 0; i < j->count; i++)
-        json_array_append_new(all, verdict_tree(j->editions[i].settled, j->editions[i].conflict));
-    if (call->edition) {
-        tree_write(out, json_incref(json_array_get(all, 0)));
-        json_decref(all);
-    } else {
-        tree_write(out, all);
-    }
+    struct json j;
+    json_begin(&j, out, JSON_INDENTED);
+    if (!call->edition)
+        json_list(&j, NULL);
+    for (size_t i = 0; i < judgement->count; i++)
+        verdict_json(&j, judgement->editions[i].settled, judgement->editions[i].conflict);
+    json_end(&j);
 }
 
 static void put_screens(struct sink *out, const struct judgement *j, show_edition show)
@@ -46,7 +44,7 @@ static enum ending settle_and_show(const struct call *call, struct sink *out, sh
     ending = judge_design(&j, design, path, call);
     if (!ending) {
         if (call->given[OPTION_JSON])
-            put_trees(out, &j, call);
+            put_json(out, &j, call);
         else
             put_screens(out, &j, show);
         ending = sink_flush(out) ? judgement_ending(&j, call) : ENDING_DONE; /* messages come behind the result */

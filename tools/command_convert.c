@@ -11,7 +11,7 @@
 #include "report/line_reader.h"
 #include "report/message.h"
 #include "report/store.h"
-#include "report/tree.h"
+#include "report/json.h"
 
 enum { BATCH = 64 * 1024, MOST_NOTES = 20, ERROR_PLACES = 30 };
 
@@ -127,17 +127,19 @@ static void put_fields(struct conversion *c, const char *line, const struct conv
     store_free(error);
 }
 
-static void put_tree(struct conversion *c, const char *line, size_t number, const struct converted *done)
+static void put_object(struct conversion *c, const char *line, size_t number, const struct converted *done)
 {
-    json_t *tree = json_object();
-    json_object_set_new(tree, "number", json_integer((json_int_t)number));
-    json_object_set_new(tree, "line", tree_text(line));
-    json_object_set_new(tree, "mm", tree_rat(done ? &done->mm : NULL));
-    json_object_set_new(tree, "marks", done ? json_integer(done->number) : json_null());
-    json_object_set_new(tree, "mark_mm", tree_rat(done ? &done->mark : NULL));
-    json_object_set_new(tree, "error_mm", tree_rat(done ? &done->error : NULL));
+    struct json j;
     sink_string(c->out, c->lines ? ",\n " : "\n ");
-    tree_write_line(c->out, tree);
+    json_begin(&j, c->out, JSON_LINE);
+    json_object(&j, NULL);
+    json_count(&j, "number", number);
+    json_text(&j, "line", line);
+    json_rat(&j, "mm", done ? &done->mm : NULL);
+    json_whole_if(&j, "marks", done, done ? done->number : 0);
+    json_rat(&j, "mark_mm", done ? &done->mark : NULL);
+    json_rat(&j, "error_mm", done ? &done->error : NULL);
+    json_end(&j);
 }
 
 /* A tab in the line would be taken for the end of a field. */
@@ -156,7 +158,7 @@ static void put(struct conversion *c, const char *text, size_t size, size_t numb
 {
     char *line = plain_line(text, size);
     if (c->json)
-        put_tree(c, line, number, done);
+        put_object(c, line, number, done);
     else
         put_fields(c, line, done);
     c->lines++;

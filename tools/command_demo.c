@@ -12,7 +12,7 @@
 #include "report/figure.h"
 #include "report/letters.h"
 #include "report/store.h"
-#include "report/verdict_tree.h"
+#include "report/verdict_json.h"
 
 enum { SIZE_COLUMN = 10, OFF_COLUMN = 12, IMPERIAL = 1 }; /* the second edition of the demo's design */
 
@@ -96,26 +96,29 @@ static void show_end(struct sink *out)
 
 /* ---- as JSON ---- */
 
-static json_t *measure_tree(const struct nmk_measure *measure)
+static void put_measure(struct json *j, const struct nmk_measure *measure)
 {
-    json_t *tree = json_object();
-    json_object_set_new(tree, "measure", tree_text(measure->name));
-    json_object_set_new(tree, "label", tree_text(measure->label));
-    json_object_set_new(tree, "size_mm", tree_rat(&measure->size));
-    json_object_set_new(tree, "off_mm", tree_rat(&measure->off));
-    return tree;
+    json_object(j, NULL);
+    json_text(j, "measure", measure->name);
+    json_text(j, "label", measure->label);
+    json_rat(j, "size_mm", &measure->size);
+    json_rat(j, "off_mm", &measure->off);
+    json_close(j);
 }
 
-static void put_tree(struct sink *out, const struct nmk_design *design, const struct judgement *j)
+static void put_json(struct sink *out, const struct nmk_design *design, const struct judgement *judgement)
 {
-    json_t *tree = json_object(), *measures = json_array(), *editions = json_array();
+    struct json j;
+    json_begin(&j, out, JSON_INDENTED);
+    json_object(&j, NULL);
+    json_list(&j, "measures");
     for (size_t i = 0; i < nmk_design_measure_count(design); i++)
-        json_array_append_new(measures, measure_tree(nmk_design_measure(design, i)));
-    for (size_t i = 0; i < j->count; i++)
-        json_array_append_new(editions, verdict_tree(j->editions[i].settled, j->editions[i].conflict));
-    json_object_set_new(tree, "measures", measures);
-    json_object_set_new(tree, "editions", editions);
-    tree_write(out, tree);
+        put_measure(&j, nmk_design_measure(design, i));
+    json_close(&j);
+    json_list(&j, "editions");
+    for (size_t i = 0; i < judgement->count; i++)
+        verdict_json(&j, judgement->editions[i].settled, judgement->editions[i].conflict);
+    json_end(&j);
 }
 
 /* ---- the whole ---- */
@@ -138,7 +141,7 @@ enum ending command_demo(const struct call *call, struct sink *out)
     enum ending ending = judge_design(&j, design, "the demo", call);
     if (!ending) {
         if (call->given[OPTION_JSON])
-            put_tree(out, design, &j);
+            put_json(out, design, &j);
         else
             show(out, design, &j);
         ending = sink_flush(out) ? judgement_ending(&j, call) : ENDING_DONE; /* messages come behind the result */

@@ -12,7 +12,7 @@
 #include "near_name.h"
 #include "report/message.h"
 #include "report/store.h"
-#include "report/tree.h"
+#include "report/json.h"
 
 enum view { VIEW_PAGE, VIEW_PIECE, VIEW_PICTURE };
 static const char *const view_names[] = {"page", "piece", "picture"};
@@ -296,18 +296,18 @@ static enum ending write_files(struct job *job, struct sink *out)
 
 /* ---- what was drawn ---- */
 
-static json_t *drawing_tree(const struct job *job, const struct file *file, const struct drawing *d, size_t page)
+static void put_drawing(struct json *j, const struct job *job, const struct file *file, const struct drawing *d, size_t page)
 {
-    json_t *tree = json_object();
-    json_object_set_new(tree, "edition", tree_text(d->edition));
-    json_object_set_new(tree, "view", json_string(view_names[d->view]));
-    json_object_set_new(tree, "piece", d->piece ? tree_text(d->piece) : json_null());
-    json_object_set_new(tree, "scale", json_string(d->actual ? "actual" : "fit"));
-    json_object_set_new(tree, "page", json_integer((json_int_t)page + 1));
-    json_object_set_new(tree, "pages", json_integer((json_int_t)d->scenes.count));
-    json_object_set_new(tree, "format", json_string(format_names[file->format]));
-    json_object_set_new(tree, "file", file->path && job->call->output ? tree_text(file->path) : json_null());
-    return tree;
+    json_object(j, NULL);
+    json_text(j, "edition", d->edition);
+    json_text(j, "view", view_names[d->view]);
+    json_text(j, "piece", d->piece);
+    json_text(j, "scale", d->actual ? "actual" : "fit");
+    json_count(j, "page", page + 1);
+    json_count(j, "pages", d->scenes.count);
+    json_text(j, "format", format_names[file->format]);
+    json_text(j, "file", job->call->output ? file->path : NULL);
+    json_close(j);
 }
 
 static bool holds(const struct job *job, const struct file *file, size_t drawing, size_t page)
@@ -315,21 +315,23 @@ static bool holds(const struct job *job, const struct file *file, size_t drawing
     return !job->folder || (file->drawing == drawing && (file->format == FORMAT_PDF || file->scene == page));
 }
 
-static void put_tree(const struct job *job, struct sink *out)
+static void put_json(const struct job *job, struct sink *out)
 {
-    json_t *all = json_array();
+    struct json j;
+    json_begin(&j, out, JSON_INDENTED);
+    json_list(&j, NULL);
     for (size_t f = 0; f < job->file_count; f++)
         for (size_t i = 0; i < job->drawing_count; i++)
             for (size_t page = 0; page < job->drawings[i].scenes.count; page++)
                 if (holds(job, &job->files[f], i, page))
-                    json_array_append_new(all, drawing_tree(job, &job->files[f], &job->drawings[i], page));
-    tree_write(out, all);
+                    put_drawing(&j, job, &job->files[f], &job->drawings[i], page);
+    json_end(&j);
 }
 
 static void tell(const struct job *job, struct sink *out)
 {
     if (job->call->given[OPTION_JSON]) {
-        put_tree(job, out);
+        put_json(job, out);
         return;
     }
     for (size_t i = 0; job->folder && i < job->file_count; i++) {

@@ -4,7 +4,7 @@
 #include "judgement.h"
 #include "load.h"
 #include "report/explain_text.h"
-#include "report/explain_tree.h"
+#include "report/explain_json.h"
 #include "report/message.h"
 #include "report/store.h"
 
@@ -21,22 +21,26 @@ static enum ending explain_edition(struct explained *out, const struct judged *o
     return status ? ENDING_WRONG : ENDING_DONE;
 }
 
+/* One object for one edition asked for by name, else a list of them. */
+static void put_json(struct sink *out, const struct explained *all, size_t count, const struct call *call)
+{
+    struct json j;
+    json_begin(&j, out, JSON_INDENTED);
+    if (!call->edition)
+        json_list(&j, NULL);
+    for (size_t i = 0; i < count; i++)
+        explain_json(&j, &all[i]);
+    json_end(&j);
+}
+
 static void put(struct sink *out, const struct explained *all, size_t count, const struct call *call)
 {
-    if (!call->given[OPTION_JSON]) {
-        for (size_t i = 0; i < count; i++) {
-            sink_string(out, i ? "\n\n" : "");
-            explain_text_show(out, &all[i]);
-        }
-        return;
+    if (call->given[OPTION_JSON])
+        put_json(out, all, count, call);
+    for (size_t i = 0; !call->given[OPTION_JSON] && i < count; i++) {
+        sink_string(out, i ? "\n\n" : "");
+        explain_text_show(out, &all[i]);
     }
-    json_t *list = json_array();
-    for (size_t i = 0; i < count; i++)
-        json_array_append_new(list, explain_tree(&all[i]));
-    json_t *one = call->edition ? json_incref(json_array_get(list, 0)) : NULL;
-    if (one)
-        json_decref(list);
-    tree_write(out, one ? one : list);
 }
 
 static enum ending explain_editions(const struct call *call, struct sink *out, const struct judgement *j, const struct explain_subject *subject)

@@ -10,7 +10,7 @@
 #include "report/edition_text.h"
 #include "report/message.h"
 #include "report/plan_text.h"
-#include "report/plan_tree.h"
+#include "report/plan_json.h"
 #include "report/store.h"
 
 struct planned {
@@ -59,18 +59,17 @@ static enum ending plan_all(struct planned *p)
 
 /* ---- showing ---- */
 
-static void put_trees(struct sink *out, const struct planned *p)
+/* One object for one edition asked for by name, else a list of them. */
+static void put_json(struct sink *out, const struct planned *p)
 {
-    json_t *all = json_array();
+    struct json j;
     bool both = p->call->given[OPTION_BOTH];
+    json_begin(&j, out, JSON_INDENTED);
+    if (!p->call->edition)
+        json_list(&j, NULL);
     for (size_t i = 0; i < p->judgement.count; i++)
-        json_array_append_new(all, plan_tree(p->judgement.editions[i].settled, p->plans[i], makers_of(p->call), p->cue, both));
-    if (p->call->edition) {
-        tree_write(out, json_incref(json_array_get(all, 0)));
-        json_decref(all);
-    } else {
-        tree_write(out, all);
-    }
+        plan_json(&j, p->judgement.editions[i].settled, p->plans[i], makers_of(p->call), p->cue, both);
+    json_end(&j);
 }
 
 static void put_screen(struct sink *out, const struct planned *p, size_t i)
@@ -129,7 +128,7 @@ static bool is_prompted(const struct planned *p)
 static void show(struct sink *out, const struct planned *p)
 {
     if (p->call->given[OPTION_JSON])
-        put_trees(out, p);
+        put_json(out, p);
     else if (is_prompted(p))
         prompter_run(out, p->plans[0], p->call->given[OPTION_BOTH]);
     else

@@ -6,7 +6,6 @@
 #include "draw/drawer.h"
 #include "judgement.h"
 #include "load.h"
-#include "page/calculator_tree.h"
 #include "page/cut_cells.h"
 #include "page/folder.h"
 #include "page/post_text.h"
@@ -14,7 +13,7 @@
 #include "page/web_page.h"
 #include "report/message.h"
 #include "report/store.h"
-#include "report/verdict_tree.h"
+#include "report/verdict_json.h"
 
 struct work {
     const struct call *call;
@@ -141,10 +140,12 @@ static enum ending draw_edition(struct work *work, const struct published *p)
 
 static void add_json(struct work *work)
 {
-    json_t *all = json_array();
+    struct json j;
+    json_begin(&j, folder_add(&work->folder, "cuts.json"), JSON_INDENTED);
+    json_list(&j, NULL);
     for (size_t i = 0; i < work->judgement.count; i++)
-        json_array_append_new(all, verdict_tree(work->judgement.editions[i].settled, work->judgement.editions[i].conflict));
-    tree_write(folder_add(&work->folder, "cuts.json"), all);
+        verdict_json(&j, work->judgement.editions[i].settled, work->judgement.editions[i].conflict);
+    json_end(&j);
 }
 
 static enum ending fill_folder(struct work *work)
@@ -161,25 +162,33 @@ static enum ending fill_folder(struct work *work)
     return ending;
 }
 
-static void tell(const struct work *work, struct sink *out)
+static void add_path(struct sink *out, const struct work *work, size_t file)
 {
     const char *path = work->call->output;
-    const char *slash = path[strlen(path) - 1] == '/' ? "" : "/";
-    json_t *all = json_array();
+    sink_format(out, "%s%s%s", path, path[strlen(path) - 1] == '/' ? "" : "/", work->folder.files[file].name);
+}
+
+/* Which files were written. */
+static void tell(const struct work *work, struct sink *out)
+{
+    bool as_json = work->call->given[OPTION_JSON];
+    struct json j;
+    json_begin(&j, out, JSON_INDENTED);
+    if (as_json)
+        json_list(&j, NULL);
     for (size_t i = 0; i < work->folder.count; i++) {
         struct sink name = {0};
-        sink_format(&name, "%s%s%s", path, slash, work->folder.files[i].name);
-        json_array_append_new(all, tree_text(name.data));
-        if (!work->call->given[OPTION_JSON]) {
+        add_path(&name, work, i);
+        if (as_json) {
+            json_text(&j, NULL, name.data);
+        } else {
             sink_plain(out, name.data);
             sink_string(out, "\n");
         }
         sink_drop(&name);
     }
-    if (work->call->given[OPTION_JSON])
-        tree_write(out, all);
-    else
-        json_decref(all);
+    if (as_json)
+        json_end(&j);
 }
 
 /* ---- the whole ---- */

@@ -5,7 +5,7 @@
 #include "report/edition_text.h"
 #include "report/message.h"
 #include "report/rule_card.h"
-#include "report/rule_tree.h"
+#include "report/rule_json.h"
 #include "report/store.h"
 
 struct carded { /* one edition */
@@ -31,23 +31,22 @@ static enum ending card_edition(struct carded *one, const struct nmk_design *des
 
 /* ---- what comes out ---- */
 
-static void put_tree(struct sink *out, const struct carded *all, size_t count, const struct call *call)
+/* One object for one edition asked for by name, else a list of them. */
+static void put_json(struct sink *out, const struct carded *all, size_t count, const struct call *call)
 {
-    json_t *list = json_array();
-    if (call->edition) {
-        json_decref(list);
-        tree_write(out, rule_tree(all[0].rules));
-        return;
-    }
+    struct json j;
+    json_begin(&j, out, JSON_INDENTED);
+    if (!call->edition)
+        json_list(&j, NULL);
     for (size_t i = 0; i < count; i++)
-        json_array_append_new(list, rule_tree(all[i].rules));
-    tree_write(out, list);
+        rule_json(&j, all[i].rules);
+    json_end(&j);
 }
 
 static void put(struct sink *out, const struct carded *all, size_t count, const struct call *call)
 {
     if (call->given[OPTION_JSON])
-        put_tree(out, all, count, call);
+        put_json(out, all, count, call);
     for (size_t i = 0; !call->given[OPTION_JSON] && i < count; i++) {
         sink_string(out, i ? "\n\n" : "");
         rule_card_show(out, all[i].rules);

@@ -10,7 +10,7 @@
 #include "report/line_reader.h"
 #include "report/message.h"
 #include "report/store.h"
-#include "report/tree.h"
+#include "report/json.h"
 #include "report/typed_length.h"
 #include "start/starter.h"
 
@@ -153,19 +153,22 @@ static enum ending try_design(const struct starter *starter, const struct sink *
     return ending;
 }
 
-static void put_tree(struct sink *out, const struct starter *starter, const struct sizes *sizes, const struct sink *text)
+static void put_json(struct sink *out, const struct starter *starter, const struct sizes *sizes, const struct sink *text)
 {
-    json_t *tree = json_object(), *measures = json_array();
+    struct json j;
+    json_begin(&j, out, JSON_INDENTED);
+    json_object(&j, NULL);
+    json_text(&j, "kind", starter->kind);
+    json_list(&j, "measures");
     for (size_t i = 0; i < STARTER_QUESTIONS && starter->questions[i].measure; i++) {
-        json_t *one = json_object();
-        json_object_set_new(one, "measure", tree_text(starter->questions[i].measure));
-        json_object_set_new(one, "size", tree_text(sizes->text[i] ? sizes->text[i] : starter->questions[i].usual));
-        json_array_append_new(measures, one);
+        json_object(&j, NULL);
+        json_text(&j, "measure", starter->questions[i].measure);
+        json_text(&j, "size", sizes->text[i] ? sizes->text[i] : starter->questions[i].usual);
+        json_close(&j);
     }
-    json_object_set_new(tree, "kind", tree_text(starter->kind));
-    json_object_set_new(tree, "measures", measures);
-    json_object_set_new(tree, "design", json_stringn(text->data, text->size));
-    tree_write(out, tree);
+    json_close(&j);
+    json_exact_text(&j, "design", text->data, text->size);
+    json_end(&j);
 }
 
 static enum ending put_design(const struct starter *starter, const struct sizes *sizes, const struct call *call, struct sink *out)
@@ -174,7 +177,7 @@ static enum ending put_design(const struct starter *starter, const struct sizes 
     starter_write(&text, starter, (const char *const *)sizes->text);
     enum ending ending = try_design(starter, &text, call);
     if (call->given[OPTION_JSON])
-        put_tree(out, starter, sizes, &text);
+        put_json(out, starter, sizes, &text);
     else
         sink_add(out, text.data, text.size);
     sink_drop(&text);

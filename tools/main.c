@@ -6,7 +6,6 @@
 #include "desk/desk.h"
 #include "nearmark.h"
 #include "options.h"
-#include "report/tree.h"
 
 /* A stream that the caller closed must not become a file that is opened here. Writing to a closed one still fails. */
 static void fill_streams(void)
@@ -71,7 +70,6 @@ int main(int argc, char **argv)
     struct call call;
     fill_streams();
     nmk_memory_handler_set(ending_without_memory);
-    tree_prepare();
     ending_prepare();
     enum ending ending = call_read(&call, argc, argv) ? run_call(&call) : ENDING_WRONG;
     call_clear(&call);

@@ -9,7 +9,6 @@
 #include "report/letters.h"
 #include "report/message.h"
 #include "report/store.h"
-#include "report/tree.h"
 
 enum { GRIDS = 2, FIGURE_PLACES = 9 };
 
@@ -113,31 +112,36 @@ static void show_length(struct sink *out, const struct answer *a)
 
 /* ---- as JSON ---- */
 
-static json_t *tree_of(const struct answer *a)
+static void put_inches(struct json *j, const struct nmk_rat *mm)
 {
-    bool is_exact = nmk_enclosure_is_exact(&a->value->value), is_length = a->value->power == 1;
-    json_t *tree = json_object();
-    json_object_set_new(tree, "sum", tree_text(a->sum));
-    json_object_set_new(tree, "kind", json_string(is_length ? "length" : "number"));
-    json_object_set_new(tree, is_length ? "mm" : "value", tree_rat(&a->settled));
-    if (is_length) {
-        struct nmk_rat inch = {0}, inches = {0};
-        nmk_unit_mm(&inch, NMK_IN);
-        nmk_rat_div(&inches, &a->settled, &inch);
-        json_object_set_new(tree, "in", tree_rat(&inches));
-        nmk_rat_clear(&inch);
-        nmk_rat_clear(&inches);
+    struct nmk_rat inch = {0}, inches = {0};
+    nmk_unit_mm(&inch, NMK_IN);
+    nmk_rat_div(&inches, mm, &inch);
+    json_rat(j, "in", &inches);
+    nmk_rat_clear(&inch);
+    nmk_rat_clear(&inches);
+}
+
+static void put_json(struct sink *out, const struct answer *a)
+{
+    bool is_length = a->value->power == 1;
+    struct json j;
+    json_begin(&j, out, JSON_INDENTED);
+    json_object(&j, NULL);
+    json_text(&j, "sum", a->sum);
+    json_text(&j, "kind", is_length ? "length" : "number");
+    json_rat(&j, is_length ? "mm" : "value", &a->settled);
+    if (is_length)
+        put_inches(&j, &a->settled);
+    if (!nmk_enclosure_is_exact(&a->value->value)) {
+        json_truth(&j, "enclosed", true);
+        json_rat(&j, "low", &a->value->value.low);
+        json_rat(&j, "high", &a->value->value.high);
     }
-    if (!is_exact) {
-        json_object_set_new(tree, "enclosed", json_true());
-        json_object_set_new(tree, "low", tree_rat(&a->value->value.low));
-        json_object_set_new(tree, "high", tree_rat(&a->value->value.high));
-    }
-    json_t *marks = json_array();
+    json_list(&j, "marks");
     for (size_t i = 0; i < a->grid_count; i++)
-        json_array_append_new(marks, near_marks_tree(&a->grids[i]));
-    json_object_set_new(tree, "marks", marks);
-    return tree;
+        near_marks_json(&j, &a->grids[i]);
+    json_end(&j);
 }
 
 /* ---- the whole ---- */
@@ -178,7 +182,7 @@ static bool give_answer(struct sink *out, const char *sum, const struct expressi
     if (!good)
         message_error("The length is too large for any trimmer: its marks cannot be counted");
     else if (options->json)
-        tree_write(out, tree_of(&a));
+        put_json(out, &a);
     else if (a.value->power == 1)
         show_length(out, &a);
     else

@@ -66,17 +66,17 @@ void near_marks_show(struct sink *out, const struct near_marks *m)
         show_place(out, m, i, place_names[i]);
 }
 
-json_t *near_marks_tree(const struct near_marks *m)
+void near_marks_json(struct json *j, const struct near_marks *m)
 {
-    json_t *tree = json_object();
-    json_object_set_new(tree, "step_mm", tree_rat(&m->step));
-    json_object_set_new(tree, "unit", json_string(nmk_unit_name(m->unit)));
+    json_object(j, NULL);
+    json_rat(j, "step_mm", &m->step);
+    json_text(j, "unit", nmk_unit_name(m->unit));
     for (int i = 0; i < NEAR_COUNT; i++) {
-        json_t *place = json_object();
-        json_object_set_new(place, "mark", json_integer(m->number[i]));
-        json_object_set_new(place, "mm", tree_rat(&m->mark[i]));
-        json_object_set_new(place, "error_mm", tree_rat(&m->error[i]));
-        json_object_set_new(tree, place_names[i], place);
+        json_object(j, place_names[i]);
+        json_whole(j, "mark", m->number[i]);
+        json_rat(j, "mm", &m->mark[i]);
+        json_rat(j, "error_mm", &m->error[i]);
+        json_close(j);
     }
-    return tree;
+    json_close(j);
 }

@@ -3,8 +3,8 @@
 #define TOOLS_CALC_NEAR_MARKS_H
 
 #include "nearmark/length.h"
+#include "report/json.h"
 #include "report/sink.h"
-#include "report/tree.h"
 
 enum near_place { NEAR_BELOW, NEAR_NEAREST, NEAR_ABOVE, NEAR_COUNT };
 
@@ -20,6 +20,6 @@ struct near_marks {
 bool near_marks_find(struct near_marks *out, const struct nmk_rat *step, enum nmk_unit unit, const struct nmk_rat *mm);
 void near_marks_clear(struct near_marks *m);
 void near_marks_show(struct sink *out, const struct near_marks *m);
-json_t *near_marks_tree(const struct near_marks *m);
+void near_marks_json(struct json *j, const struct near_marks *m);
 
 #endif

@@ -85,21 +85,6 @@ void escape_csv(struct sink *out, const char *text)
     store_free(plain);
 }
 
-/* ---- JSON in HTML ---- */
-
-void escape_script(struct sink *out, json_t *tree)
-{
-    char *text = json_dumps(tree, JSON_ENSURE_ASCII | JSON_COMPACT);
-    for (const char *at = text ? text : "null"; *at; at++) {
-        if (strchr("<>&", *at))
-            sink_format(out, "\\u%04x", (unsigned)*at);
-        else
-            sink_add(out, at, 1);
-    }
-    store_free(text);
-    json_decref(tree);
-}
-
 /* ---- fractions as they are typed ---- */
 
 void escape_typed(struct sink *out, const char *text)

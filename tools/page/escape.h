@@ -3,14 +3,12 @@
 #ifndef TOOLS_PAGE_ESCAPE_H
 #define TOOLS_PAGE_ESCAPE_H
 
-#include "report/tree.h"
+#include "report/sink.h"
 
 void escape_html(struct sink *out, const char *text);     /* between tags, and in quotes */
 void escape_markdown(struct sink *out, const char *text); /* also with HTML switched on */
 /* A cell in quotes; one that a spreadsheet would take for a formula gets an apostrophe before it. */
 void escape_csv(struct sink *out, const char *text);
-/* JSON that can stand between <script> tags, ASCII alone; lets go of the tree. */
-void escape_script(struct sink *out, json_t *tree);
 /* Plain text with fractions typed, `4 7/16` for the figures of the diagrams. */
 void escape_typed(struct sink *out, const char *text);
 

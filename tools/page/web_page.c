@@ -4,7 +4,7 @@
 
 #include "draw/lettering.h"
 #include "draw/svg.h"
-#include "page/calculator_tree.h"
+#include "page/calculator_json.h"
 #include "page/escape.h"
 #include "page/object_form.h"
 #include "page/page_texts.h"
@@ -326,7 +326,7 @@ void web_page_write(struct sink *out, const struct publication *all)
     write_files(out, all);
     sink_string(out, "</main>\n<footer>All sizes were worked out together, so that what goes over, into or onto something still does.</footer>\n"
                      "</div>\n<script type=\"application/json\" id=\"nearmark-data\">");
-    escape_script(out, calculator_tree(all));
+    calculator_json(out, all);
     sink_format(out, "</script>\n<script>%s</script>\n</body>\n</html>\n", page_script);
     sink_drop(&style);
 }

@@ -5,7 +5,7 @@
 #include "report/edition_text.h"
 #include "report/letters.h"
 #include "report/store.h"
-#include "report/tree.h"
+#include "report/verdict_json.h"
 
 /* ---- CSV ---- */
 
@@ -74,59 +74,52 @@ void chart_lines_csv(struct sink *out, const struct chart_view *view, const stru
 
 /* ---- JSON ---- */
 
-static void set(json_t *object, const char *key, json_t *value)
+static void put_sizes(struct json *j, const struct chart_view *view, const struct nmk_rat *sizes)
 {
-    json_object_set_new_nocheck(object, key, value);
-}
-
-static json_t *sizes_tree(const struct chart_view *view, const struct nmk_rat *sizes)
-{
-    json_t *tree = json_object();
+    json_object(j, "sizes_mm");
     for (size_t i = 0; i < view->measure_count; i++)
-        set(tree, nmk_design_measure(view->design, view->measures[i])->name, tree_rat(&sizes[i]));
-    return tree;
+        json_rat(j, nmk_design_measure(view->design, view->measures[i])->name, &sizes[i]);
+    json_close(j);
 }
 
-static json_t *lengths_tree(const struct chart_view *view, const struct nmk_chart_row *row)
+static void put_lengths(struct json *j, const struct chart_view *view, const struct nmk_chart_row *row)
 {
-    json_t *all = json_array();
+    json_list(j, "lengths");
     for (size_t i = 0; i < nmk_design_length_count(view->design); i++) {
         const struct nmk_length *length = nmk_design_length(view->design, i);
-        json_t *tree = json_object();
-        set(tree, "name", tree_text(length->name));
-        set(tree, length->kind == NMK_LENGTH_CHOICE ? "choice" : "marks", row->marks ? json_integer(row->marks[i]) : json_null());
-        json_array_append_new(all, tree);
+        json_object(j, NULL);
+        json_text(j, "name", length->name);
+        json_whole_if(j, length->kind == NMK_LENGTH_CHOICE ? "choice" : "marks", row->marks, row->marks ? row->marks[i] : 0);
+        json_close(j);
     }
-    return all;
+    json_close(j);
 }
 
-static json_t *bad_tree(const struct chart_view *view, const struct nmk_chart_row *row)
+static void put_bad(struct json *j, const struct chart_view *view, const struct nmk_chart_row *row)
 {
-    json_t *all = json_array();
+    json_list(j, "not_held");
     for (size_t i = 0; i < row->bad_count; i++) {
-        const struct nmk_demand *demand = nmk_design_demand(view->design, row->bad[i]);
-        json_t *tree = json_object();
-        set(tree, "kind", json_string(demand_kind(demand)));
-        set(tree, "name", tree_text(demand->name));
-        if (demand_way(demand))
-            set(tree, "direction", json_string(demand_way(demand)));
-        json_array_append_new(all, tree);
+        json_object(j, NULL);
+        verdict_json_demand(j, nmk_design_demand(view->design, row->bad[i]));
+        json_close(j);
     }
-    return all;
+    json_close(j);
 }
 
 void chart_lines_json(struct sink *out, const struct chart_view *view, const struct nmk_rat *sizes, const struct nmk_chart_row *row)
 {
     const struct nmk_edition *edition = nmk_draft_edition(view->draft);
-    json_t *tree = json_object();
-    set(tree, "design", tree_text(nmk_design_title(view->design)));
-    set(tree, "edition", tree_text(edition->name));
-    set(tree, "unit", json_string(nmk_unit_name(edition->unit)));
-    set(tree, "step_mm", tree_rat(nmk_draft_step(view->draft)));
-    set(tree, "sizes_mm", sizes_tree(view, sizes));
-    set(tree, "state", json_string(chart_view_state(row)));
-    set(tree, "lengths", lengths_tree(view, row));
-    set(tree, "not_held", bad_tree(view, row));
-    tree_write_line(out, tree);
+    struct json j;
+    json_begin(&j, out, JSON_LINE);
+    json_object(&j, NULL);
+    json_text(&j, "design", nmk_design_title(view->design));
+    json_text(&j, "edition", edition->name);
+    json_text(&j, "unit", nmk_unit_name(edition->unit));
+    json_rat(&j, "step_mm", nmk_draft_step(view->draft));
+    put_sizes(&j, view, sizes);
+    json_text(&j, "state", chart_view_state(row));
+    put_lengths(&j, view, row);
+    put_bad(&j, view, row);
+    json_end(&j);
     sink_string(out, "\n");
 }

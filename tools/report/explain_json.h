@@ -1,0 +1,10 @@
+/* explain_json.h -- the JSON of `explain`: one object an edition; its keys are listed in DEVELOPERS.md. */
+#ifndef TOOLS_REPORT_EXPLAIN_JSON_H
+#define TOOLS_REPORT_EXPLAIN_JSON_H
+
+#include "report/explained.h"
+#include "report/json.h"
+
+void explain_json(struct json *j, const struct explained *e);
+
+#endif
