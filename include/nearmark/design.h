@@ -122,6 +122,23 @@ struct nmk_list { /* `across` or `down` of a piece with panels */
     enum nmk_edge edge; /* as the `score` statements say */
 };
 
+/* Where a `say` stands among the lines of its piece, as the work it comes with. The lines are read in the order of work:
+ * cut, scored, snipped, glued; what counts is the line directly above (other `say` lines aside), and of a list or `score`
+ * line also what follows. */
+enum nmk_say_place {
+    NMK_SAY_CUT,    /* directly below `piece`: before it is cut */
+    NMK_SAY_SCORE,  /* below a list or `score` line, another of these follows: before it is scored */
+    NMK_SAY_SCORED, /* below the last of these, `corners` or `ends` follows: when it is scored */
+    NMK_SAY_SNIP,   /* below `corners`: before it is snipped */
+    NMK_SAY_MITRE,  /* below `ends`: before it is mitred */
+    NMK_SAY_GLUE    /* below a list or `score` line, no line follows: folded, before it is glued */
+};
+
+struct nmk_say {
+    const char *text;
+    enum nmk_say_place place;
+};
+
 enum nmk_piece_kind { NMK_PIECE_PANELS, NMK_PIECE_MAT, NMK_PIECE_PUNCHED };
 
 /* A size that something lies on: a whole size or a panel; kind PANEL or WHOLE or OPENING as in a formula. */
@@ -148,7 +165,7 @@ struct nmk_piece {
     struct nmk_twin taper;
     bool mitred; /* also MAT */
     size_t say_count;
-    const char *const *says;
+    const struct nmk_say *says; /* in file order */
     /* MAT */
     struct nmk_on on;
     const struct nmk_formula *smaller; /* designed */

@@ -11,6 +11,9 @@
  *     single offcut, for each stock by itself.
  * (4) The steps are in the order of work: all cuts; punching; mitres; all scores; snips; folding and glue; layers. A
  *     setting is used for everything, of every stock and every maker, that can be cut at it before the trimmer is moved.
+ *     What a piece says (nmk_say) is said where it stands: before the trimmer is set for the first cut at which the piece
+ *     comes off; before its first score, or after its last; before it is snipped or mitred; folded, before it is glued.
+ *     Of what is not done to the piece it is said in the place of that work.
  * (5) What is in hand is a *part*: a sheet, a strip that is cut further, a piece, an offcut. A cut takes one kind of part
  *     and makes two of it. Its edges keep the names they have as the sheet lies on the map.
  *
@@ -73,7 +76,7 @@ enum nmk_plan_act {
     NMK_PLAN_OPENING, /* opening, piece: through that piece */
     NMK_PLAN_MITRE,   /* piece: both its ends */
     NMK_PLAN_SCORE,   /* piece, way, line, at, edge, fence */
-    NMK_PLAN_SAY,     /* piece, text */
+    NMK_PLAN_SAY,     /* piece, say */
     NMK_PLAN_SNIP,    /* piece */
     NMK_PLAN_FOLD,    /* piece: all its scores */
     NMK_PLAN_GLUE,    /* piece: its tabs, and the ends of its glue panels */
@@ -91,9 +94,8 @@ struct nmk_plan_step {
     bool beyond;          /* a score beyond the reach: from its edge as marked, or from either */
     enum nmk_plan_edge edge, fence; /* the edge that lies at the mark; the one that lies against the fence */
     size_t part, first, second;     /* first: what lies between the edge and the blade */
-    size_t piece, line, opening;
+    size_t piece, line, opening, say;
     enum nmk_way way;
-    const char *text; /* borrowed from the design */
 };
 
 struct nmk_plan;
@@ -130,7 +132,7 @@ size_t nmk_stock_sheets(const struct nmk_sheet **out, const struct nmk_edition *
 /* The independent checker: takes the sheets of the plan and does its steps, one after the other. True if every cut is
  * measured within the reach, and every score from its edge of the cut list, edge to edge, on something that is in hand; every piece
  * comes out as often as wanted, in its size and along its grain (or fits no sheet so); every score lies at its line, once; every opening, punch
- * and mitre is made; all in the order of (4). `why`, which may be NULL, says what is wrong (static), or NULL. Of a plan
+ * and mitre is made, and everything said, at its place; all in the order of (4). `why`, which may be NULL, says what is wrong (static), or NULL. Of a plan
  * without sheets: that these pieces, and no others, fit none. */
 bool nmk_plan_check(const struct nmk_plan *plan, const char **why);
 

@@ -187,10 +187,21 @@ static bool stands_somewhere(const struct nmk_piece *p, size_t panel)
     return false;
 }
 
+static bool are_says(const struct nmk_piece *p)
+{
+    for (size_t i = 0; i < p->say_count; i++) {
+        enum nmk_say_place place = p->says[i].place;
+        if (!p->says[i].text || place > NMK_SAY_GLUE || (place == NMK_SAY_SNIP && !p->snipped) ||
+            (place == NMK_SAY_MITRE && !p->mitred) || (place == NMK_SAY_SCORED && !p->snipped && !p->mitred))
+            return false;
+    }
+    return true;
+}
+
 static bool is_piece_with_panels(const struct nmk_design *d, size_t i)
 {
     const struct nmk_piece *p = nmk_design_piece(d, i);
-    if (!has_lists(p) || (p->tapered && !p->snipped))
+    if (!has_lists(p) || !are_says(p) || (p->tapered && !p->snipped))
         return false;
     for (size_t k = 0; k < p->panel_count; k++)
         if (!is_panel(d, i, k) || (p->panel_count < 1000 && !stands_somewhere(p, k)))

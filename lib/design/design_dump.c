@@ -193,6 +193,8 @@ static void dump_list(struct nmk_text *out, const struct nmk_piece *p, enum nmk_
 
 static void dump_panels(struct nmk_text *out, const struct nmk_design *d, const struct nmk_piece *p)
 {
+    static const char *const places[] = {[NMK_SAY_CUT] = "cut",   [NMK_SAY_SCORE] = "score", [NMK_SAY_SCORED] = "scored",
+                                         [NMK_SAY_SNIP] = "snip", [NMK_SAY_MITRE] = "mitre", [NMK_SAY_GLUE] = "glue"};
     for (size_t i = 0; i < p->panel_count; i++) {
         nmk_text_add_format(out, "  panel %s length %zu", p->panels[i].name, p->panels[i].length);
         add_formula(out, d, "=", p->panels[i].formula);
@@ -208,7 +210,7 @@ static void dump_panels(struct nmk_text *out, const struct nmk_design *d, const 
     }
     nmk_text_add_string(out, p->snipped ? "\n" : "");
     for (size_t i = 0; i < p->say_count; i++)
-        nmk_text_add_format(out, "  say \"%s\"\n", p->says[i]);
+        nmk_text_add_format(out, "  say %s \"%s\"\n", places[p->says[i].place], p->says[i].text);
 }
 
 static void dump_piece(struct nmk_text *out, const struct nmk_design *d, const struct nmk_piece *p)

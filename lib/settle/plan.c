@@ -17,7 +17,15 @@ struct nmk_plan_step *nmk_plan_add_step(struct nmk_plan *plan, enum nmk_plan_act
     plan->steps = steps;
     struct nmk_plan_step *step = &plan->steps[plan->step_count++];
     *step = (struct nmk_plan_step){.act = act, .number = plan->numbers, .part = NMK_NONE, .first = NMK_NONE, .second = NMK_NONE,
-                                   .piece = NMK_NONE, .line = NMK_NONE, .opening = NMK_NONE};
+                                   .piece = NMK_NONE, .line = NMK_NONE, .opening = NMK_NONE, .say = NMK_NONE};
+    return step;
+}
+
+struct nmk_plan_step *nmk_plan_add_piece_step(struct nmk_plan *plan, enum nmk_plan_act act, size_t piece)
+{
+    struct nmk_plan_step *step = nmk_plan_add_step(plan, act);
+    step->piece = piece;
+    step->count = plan->pieces[piece].count;
     return step;
 }
 
@@ -46,6 +54,7 @@ enum nmk_status nmk_plan_new(struct nmk_plan **out, const struct nmk_settled *se
     }
     if (!plan->unfit_count) {
         nmk_plan_order_cuts(plan);
+        nmk_plan_say_before_cuts(plan);
         nmk_plan_make_up(plan);
     }
     *out = plan;

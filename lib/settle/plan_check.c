@@ -3,6 +3,7 @@
 
 #include "base/memory.h"
 #include "nearmark/plan.h"
+#include "settle/say_check.h"
 
 struct hand { /* what the person has of one part */
     struct nmk_rat size[2]; /* as cut here */
@@ -376,7 +377,7 @@ static bool work(struct bench *b)
         if (i ? !belongs(nmk_plan_step(b->plan, i - 1), step) : step->number != 1)
             return wrong(b, "the steps are wrongly numbered");
         phase = now >= 0 ? now : phase;
-        if (step->act != NMK_PLAN_CUT && !counted) {
+        if (step->act != NMK_PLAN_CUT && step->act != NMK_PLAN_SAY && !counted) {
             counted = true;
             if (!count_pieces(b))
                 return false;
@@ -409,7 +410,8 @@ static bool is_complete(struct bench *b)
                 if (!*line_of(b, i, (enum nmk_way)w, line))
                     return wrong(b, "a line is not scored");
     }
-    return true;
+    b->why = nmk_plan_check_says(b->plan);
+    return !b->why;
 }
 
 /* ---- pieces that fit no sheet ---- */

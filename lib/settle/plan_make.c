@@ -4,18 +4,10 @@
 
 typedef void (*piece_act)(struct nmk_plan *plan, size_t i, const struct nmk_piece *piece);
 
-static struct nmk_plan_step *add(struct nmk_plan *plan, enum nmk_plan_act act, size_t piece)
-{
-    struct nmk_plan_step *step = nmk_plan_add_step(plan, act);
-    step->piece = piece;
-    step->count = plan->pieces[piece].count;
-    return step;
-}
-
 static struct nmk_plan_step *add_next(struct nmk_plan *plan, enum nmk_plan_act act, size_t piece)
 {
     plan->numbers++;
-    return add(plan, act, piece);
+    return nmk_plan_add_piece_step(plan, act, piece);
 }
 
 /* ---- scores ---- */
@@ -52,7 +44,7 @@ static bool is_beyond(const struct nmk_plan *plan, int64_t marks)
 
 static void add_score(struct nmk_plan *plan, size_t piece, struct score *score)
 {
-    struct nmk_plan_step *step = add(plan, NMK_PLAN_SCORE, piece);
+    struct nmk_plan_step *step = nmk_plan_add_piece_step(plan, NMK_PLAN_SCORE, piece);
     step->marks = score->marks;
     nmk_rat_set_int(&step->at, score->marks);
     nmk_rat_mul(&step->at, &step->at, nmk_draft_step(plan->draft));
@@ -63,13 +55,14 @@ static void add_score(struct nmk_plan *plan, size_t piece, struct score *score)
     score->done = true;
 }
 
-/* A piece's scores, each distance once, with everything that is scored at it. */
+/* A piece's scores, each distance once, with everything that is scored at it; between what is said at them. */
 static void score_piece(struct nmk_plan *plan, size_t i, const struct nmk_piece *piece)
 {
     if (piece->kind != NMK_PIECE_PANELS)
         return;
     struct score *scores;
     size_t count = list_scores(&scores, plan, i);
+    nmk_plan_say(plan, i, NMK_SAY_SCORE);
     for (size_t a = 0; a < count; a++) {
         if (scores[a].done)
             continue;
@@ -78,6 +71,7 @@ static void score_piece(struct nmk_plan *plan, size_t i, const struct nmk_piece 
             if (!scores[b].done && scores[b].marks == scores[a].marks)
                 add_score(plan, i, &scores[b]);
     }
+    nmk_plan_say(plan, i, NMK_SAY_SCORED);
     nmk_memory_free(scores);
 }
 
@@ -95,28 +89,23 @@ static void punch_openings(struct nmk_plan *plan)
         const struct nmk_opening *opening = nmk_design_opening(plan->design, i);
         plan->numbers++;
         for (size_t k = 0; k < opening->through_count; k++)
-            add(plan, NMK_PLAN_OPENING, opening->through[k])->opening = i;
+            nmk_plan_add_piece_step(plan, NMK_PLAN_OPENING, opening->through[k])->opening = i;
     }
 }
 
 static void mitre_piece(struct nmk_plan *plan, size_t i, const struct nmk_piece *piece)
 {
-    if (piece->mitred)
-        add_next(plan, NMK_PLAN_MITRE, i);
+    if (!piece->mitred)
+        return;
+    nmk_plan_say(plan, i, NMK_SAY_MITRE);
+    add_next(plan, NMK_PLAN_MITRE, i);
 }
 
-static void say_lines(struct nmk_plan *plan, size_t i, const struct nmk_piece *piece)
-{
-    for (size_t k = 0; k < piece->say_count; k++)
-        add_next(plan, NMK_PLAN_SAY, i)->text = piece->says[k];
-}
-
-/* What a piece says is said when it is made up: before it is snipped, or else before it is glued. */
 static void snip_piece(struct nmk_plan *plan, size_t i, const struct nmk_piece *piece)
 {
     if (!piece->snipped)
         return;
-    say_lines(plan, i, piece);
+    nmk_plan_say(plan, i, NMK_SAY_SNIP);
     add_next(plan, NMK_PLAN_SNIP, i);
 }
 
@@ -134,8 +123,7 @@ static void glue_piece(struct nmk_plan *plan, size_t i, const struct nmk_piece *
     bool folds = piece->kind == NMK_PIECE_PANELS && piece->lists[0].count + piece->lists[1].count > 2;
     if (folds)
         add_next(plan, NMK_PLAN_FOLD, i);
-    if (piece->kind == NMK_PIECE_PANELS && !piece->snipped)
-        say_lines(plan, i, piece);
+    nmk_plan_say(plan, i, NMK_SAY_GLUE);
     if (piece->kind == NMK_PIECE_PANELS && has_glue(piece))
         add_next(plan, NMK_PLAN_GLUE, i);
 }

@@ -34,11 +34,16 @@ struct nmk_plan {
 enum nmk_status nmk_plan_take_sheets(struct nmk_plan *plan, const struct nmk_plan_options *options, struct nmk_diagnostics *list);
 /* plan_order.c: the cuts in their order, as steps. */
 void nmk_plan_order_cuts(struct nmk_plan *plan);
+/* plan_say.c: what is said before the cuts, put between them; and, as the next steps, what a piece says at a place. */
+void nmk_plan_say_before_cuts(struct nmk_plan *plan);
+void nmk_plan_say(struct nmk_plan *plan, size_t piece, enum nmk_say_place place);
 /* plan_make.c: everything after the cuts. */
 void nmk_plan_make_up(struct nmk_plan *plan);
 
 /* A new step, zeroed but for act and number; NMK_NONE in its indices. */
 struct nmk_plan_step *nmk_plan_add_step(struct nmk_plan *plan, enum nmk_plan_act act);
+/* The same, done to every copy of a piece. */
+struct nmk_plan_step *nmk_plan_add_piece_step(struct nmk_plan *plan, enum nmk_plan_act act, size_t piece);
 /* The edge at the mark for a line measured along a way, and the one that then lies against the fence when the measured edge
  * is turned to the left: a quarter turn to the left brings the upper edge there, and the right one to the fence. */
 void nmk_plan_lay_edges(struct nmk_plan_step *step, bool across, bool from_first);

@@ -460,6 +460,8 @@ function pieceNode(edition, piece, lines) {
     if (piece.punched) {
         words.append(make("p", { class: "punched" }, piece.punched));
     } else {
+        for (const said of piece.above)
+            words.append(make("p", { class: "say", dir: "auto" }, said));
         words.append(make("table", null, make("caption", { class: "vh" }, `${piece.label} at your size`),
                           rowsOf(edition, piece, "across", lines.across), rowsOf(edition, piece, "down", lines.down)));
         for (const said of troubles(edition, piece, lines))

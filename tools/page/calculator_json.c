@@ -211,17 +211,29 @@ static void put_sheets(struct json *j, const struct card *c, const struct nmk_pi
     json_close(j);
 }
 
+/* What holds for every size, below the cuts: what is said before the glue is `late`. */
+static void put_lasting(struct json *j, const struct piece_words *words, bool late)
+{
+    for (size_t i = words->above_count; i < words->remark_count; i++) {
+        const struct piece_remark *remark = &words->remarks[i];
+        bool glue = remark->say && remark->say->place == NMK_SAY_GLUE;
+        if (remark->lasting && glue == late)
+            json_text(j, NULL, remark->text);
+    }
+}
+
 static void put_notes(struct json *j, const struct card *c, size_t piece, const struct piece_words *words)
 {
-    const struct shape *shape = &c->p->gallery.shapes[piece];
+    json_list(j, "above");
+    for (size_t i = 0; i < words->above_count; i++)
+        json_text(j, NULL, words->remarks[i].text);
+    json_close(j);
     json_list(j, "notes");
-    for (size_t i = 0; i < piece_lasting_notes(nmk_design_piece(c->design, piece)) && i < shape->note_count; i++)
-        json_text(j, NULL, shape->notes[i]);
-    for (size_t i = 0; i < words->say_count; i++)
-        json_text(j, NULL, words->says[i]);
+    put_lasting(j, words, false);
     for (size_t i = 0; i < nmk_design_opening_count(c->design); i++)
         if (goes_through(nmk_design_opening(c->design, i), piece))
             put_opening_note(j, c, nmk_design_opening(c->design, i));
+    put_lasting(j, words, true);
     json_close(j);
 }
 

@@ -134,17 +134,19 @@ static char *size_of(const struct published *p, const struct shape *shape)
     return size.data;
 }
 
-/* ---- notes ---- */
+/* ---- remarks ---- */
 
-size_t piece_lasting_notes(const struct nmk_piece *piece)
+static void add_remark(struct piece_words *words, const char *text, const struct nmk_say *say, bool lasting)
 {
-    return (size_t)(piece->kind == NMK_PIECE_MAT) + piece->snipped + piece->mitred;
+    words->remarks = store_resize(words->remarks, (words->remark_count + 1) * sizeof *words->remarks);
+    words->remarks[words->remark_count++] = (struct piece_remark){store_copy(text, strlen(text)), say, lasting};
 }
 
-static void add_note(struct piece_words *words, const char *text)
+static void add_says(struct piece_words *words, const struct nmk_piece *piece, enum nmk_say_place place)
 {
-    words->notes = store_resize(words->notes, (words->note_count + 1) * sizeof *words->notes);
-    words->notes[words->note_count++] = store_copy(text, strlen(text));
+    for (size_t i = 0; i < piece->say_count; i++)
+        if (piece->says[i].place == place)
+            add_remark(words, piece->says[i].text, &piece->says[i], true);
 }
 
 static void add_glue(struct piece_words *words, const struct published *p, size_t piece, enum nmk_way way)
@@ -160,19 +162,41 @@ static void add_glue(struct piece_words *words, const struct published *p, size_
         nmk_rat_mul(&mm, &mm, nmk_draft_step(nmk_settled_draft(p->settled)));
         char *size = size_with_unit(p->settled, &mm);
         sink_format(&note, "Glue: the %s at the %s edge", size, piece_edge(way, i > 0));
-        add_note(words, note.data);
+        add_remark(words, note.data, NULL, false);
         sink_drop(&note);
         store_free(size);
         nmk_rat_clear(&mm);
     }
 }
 
-static void add_notes(struct piece_words *words, const struct published *p, const struct shape *shape)
+/* The notes of a shape that hold for every size stand first: what it lies on, its snips, its mitres. What is said comes
+ * before the note on the same work. */
+static size_t add_lasting(struct piece_words *words, const struct shape *shape, const struct nmk_piece *piece)
 {
-    for (size_t i = 0; i < shape->note_count; i++)
-        add_note(words, shape->notes[i]);
+    size_t done = 0;
+    if (piece->kind == NMK_PIECE_MAT)
+        add_remark(words, shape->notes[done++], NULL, true);
+    add_says(words, piece, NMK_SAY_SNIP);
+    if (piece->snipped)
+        add_remark(words, shape->notes[done++], NULL, true);
+    add_says(words, piece, NMK_SAY_MITRE);
+    if (piece->mitred)
+        add_remark(words, shape->notes[done++], NULL, true);
+    return done;
+}
+
+static void add_remarks(struct piece_words *words, const struct published *p, const struct shape *shape)
+{
+    const struct nmk_piece *piece = piece_of(p, shape->piece);
+    add_says(words, piece, NMK_SAY_CUT);
+    add_says(words, piece, NMK_SAY_SCORE);
+    words->above_count = words->remark_count;
+    add_says(words, piece, NMK_SAY_SCORED);
+    for (size_t i = add_lasting(words, shape, piece); i < shape->note_count; i++)
+        add_remark(words, shape->notes[i], NULL, false);
     if (shape->has_grain)
-        add_note(words, shape->grain == NMK_ACROSS ? "The grain runs across" : "The grain runs down");
+        add_remark(words, shape->grain == NMK_ACROSS ? "The grain runs across" : "The grain runs down", NULL, false);
+    add_says(words, piece, NMK_SAY_GLUE);
     for (enum nmk_way way = NMK_ACROSS; way <= NMK_DOWN && !shape->punched; way++)
         add_glue(words, p, shape->piece, way);
 }
@@ -182,21 +206,20 @@ static void add_notes(struct piece_words *words, const struct published *p, cons
 void piece_words_init(struct piece_words *words, const struct published *p, size_t piece)
 {
     const struct shape *shape = &p->gallery.shapes[piece];
-    *words = (struct piece_words){.punched = shape->punched, .task = task_of(p, shape), .size = size_of(p, shape),
-                                  .says = piece_of(p, piece)->says, .say_count = piece_of(p, piece)->say_count};
+    *words = (struct piece_words){.punched = shape->punched, .task = task_of(p, shape), .size = size_of(p, shape)};
     if (!shape->punched)
         add_rows(words, p, shape);
-    add_notes(words, p, shape);
+    add_remarks(words, p, shape);
 }
 
 void piece_words_clear(struct piece_words *words)
 {
     for (size_t i = 0; i < words->row_count; i++)
         store_free(words->rows[i].hint);
-    for (size_t i = 0; i < words->note_count; i++)
-        store_free(words->notes[i]);
+    for (size_t i = 0; i < words->remark_count; i++)
+        store_free(words->remarks[i].text);
     store_free(words->rows);
-    store_free(words->notes);
+    store_free(words->remarks);
     store_free(words->task);
     store_free(words->size);
     *words = (struct piece_words){0};

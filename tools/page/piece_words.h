@@ -16,24 +16,26 @@ struct cut_row {
     char *hint;         /* how to find the mark; may be NULL */
 };
 
+struct piece_remark {
+    char *text;
+    const struct nmk_say *say; /* the design's own words, borrowed; NULL: a note */
+    bool lasting;              /* holds for every size */
+};
+
 struct piece_words {
     bool punched;
     char *task;              /* "Cut 2 from plain card (A4 or Letter)" */
     struct cut_row *rows;    /* none of a punched piece */
     size_t row_count;
     char *size;              /* "63 mm × 38 mm" */
-    char **notes;            /* what else is to be known */
-    size_t note_count;
-    const char *const *says; /* the design's own words, borrowed */
-    size_t say_count;
+    struct piece_remark *remarks; /* what else is to be known, in the order of work */
+    size_t remark_count, above_count; /* so many of them stand above the cuts and scores */
 };
 
 void piece_words_init(struct piece_words *words, const struct published *p, size_t piece);
 void piece_words_clear(struct piece_words *words);
 /* "left", "right", "upper", "lower" */
 const char *piece_edge(enum nmk_way way, bool last);
-/* The notes that hold for every size, as many as this, stand first among those of a shape. */
-size_t piece_lasting_notes(const struct nmk_piece *piece);
 
 /* The sheets that a piece may be cut from in an edition. At most two; how many. */
 size_t piece_sheets(const struct nmk_sheet **out, const struct nmk_draft *draft, const struct nmk_piece *piece);

@@ -41,16 +41,16 @@ static void write_piece(struct sink *out, const struct published *p, size_t piec
     piece_words_init(&words, p, piece);
     add_line(out, "### ", label, "\n\n");
     add_line(out, "", words.task, "\n\n");
+    for (size_t i = 0; i < words.above_count; i++)
+        add_line(out, "", words.remarks[i].text, "\n\n");
     if (words.punched)
         add_line(out, "**", words.size, "**, punched\n\n");
     else
         write_rows(out, p, &words);
-    for (size_t i = 0; i < words.note_count; i++)
-        add_line(out, "- ", words.notes[i], "\n");
-    for (size_t i = 0; i < words.say_count; i++)
-        add_line(out, "- ", words.says[i], "\n");
+    for (size_t i = words.above_count; i < words.remark_count; i++)
+        add_line(out, "- ", words.remarks[i].text, "\n");
     published_file(&file, p, piece);
-    add_line(out, words.note_count + words.say_count ? "\n![Diagram: " : "![Diagram: ", label, "](<diagrams/");
+    add_line(out, words.remark_count > words.above_count ? "\n![Diagram: " : "![Diagram: ", label, "](<diagrams/");
     sink_format(out, "%s.png>)\n\n", file.data);
     sink_drop(&file);
     piece_words_clear(&words);

@@ -64,12 +64,12 @@ static void add_piece(struct sink *out, const struct published *p, size_t piece,
     add_name(out, of->label);
     sink_format(out, ": %s %u, ", words.punched ? "punch" : "cut", (unsigned)of->copies);
     add_typed(out, "", words.size, "\n");
+    for (size_t i = 0; i < words.above_count && detail < WITHOUT_NOTES; i++)
+        add_typed(out, "  ", words.remarks[i].text, "\n");
     for (int k = 0; k < 4 && detail < CUTS_ALONE; k++)
         add_scores(out, p, &words, k < 2 ? NMK_ACROSS : NMK_DOWN, k % 2);
-    for (size_t i = 0; i < words.note_count && detail < WITHOUT_NOTES; i++)
-        add_typed(out, "  ", words.notes[i], "\n");
-    for (size_t i = 0; i < words.say_count && detail < WITHOUT_NOTES; i++)
-        add_typed(out, "  ", words.says[i], "\n");
+    for (size_t i = words.above_count; i < words.remark_count && detail < WITHOUT_NOTES; i++)
+        add_typed(out, "  ", words.remarks[i].text, "\n");
     piece_words_clear(&words);
 }
 

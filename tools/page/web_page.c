@@ -131,19 +131,25 @@ static void write_table(struct sink *out, const struct published *p, const struc
     sink_string(out, "</tbody></table>\n");
 }
 
-static void write_notes(struct sink *out, const struct piece_words *words)
+/* Neighbouring notes are one list; what the design says stands between. */
+static void write_remarks(struct sink *out, const struct piece_words *words, size_t from, size_t to)
 {
-    if (words->note_count)
-        sink_string(out, "<ul class=\"notes\">\n");
-    for (size_t i = 0; i < words->note_count; i++) {
+    bool listed = false;
+    for (size_t i = from; i < to; i++) {
+        const struct piece_remark *remark = &words->remarks[i];
+        if (listed != !remark->say)
+            sink_string(out, listed ? "</ul>\n" : "<ul class=\"notes\">\n");
+        listed = !remark->say;
+        if (remark->say) {
+            add_element(out, "<p class=\"say\" dir=\"auto\">", remark->text, "</p>\n");
+            continue;
+        }
         sink_string(out, "<li dir=\"auto\">");
-        add_runs(out, words->notes[i]);
+        add_runs(out, remark->text);
         sink_string(out, "</li>\n");
     }
-    if (words->note_count)
+    if (listed)
         sink_string(out, "</ul>\n");
-    for (size_t i = 0; i < words->say_count; i++)
-        add_element(out, "<p class=\"say\" dir=\"auto\">", words->says[i], "</p>\n");
 }
 
 static void write_piece(struct sink *out, const struct published *p, size_t edition, size_t piece)
@@ -154,6 +160,7 @@ static void write_piece(struct sink *out, const struct published *p, size_t edit
     piece_words_init(&words, p, piece);
     add_element(out, "<article class=\"piece\">\n<h3 dir=\"auto\">", label, "</h3>\n");
     add_element(out, "<p class=\"task\" dir=\"auto\">", words.task, "</p>\n<div class=\"both\"><div class=\"list\">\n");
+    write_remarks(out, &words, 0, words.above_count);
     if (words.punched) {
         sink_string(out, "<p class=\"punched\">");
         add_runs(out, words.size);
@@ -161,7 +168,7 @@ static void write_piece(struct sink *out, const struct published *p, size_t edit
     } else {
         write_table(out, p, &words, label);
     }
-    write_notes(out, &words);
+    write_remarks(out, &words, words.above_count, words.remark_count);
     sink_string(out, "</div><div class=\"picture\">\n");
     sink_format(&prefix, "e%zu-p%zu", edition, piece);
     page_embed(out, &p->gallery, piece, prefix.data);

@@ -170,6 +170,15 @@ static const struct nmk_piece *piece_of(const struct teller *t, const struct nmk
     return nmk_design_piece(t->design, step->piece);
 }
 
+/* The work before step i, what the design itself says aside; NULL: there is none. */
+static const struct nmk_plan_step *work_before(const struct teller *t, size_t i)
+{
+    while (i-- > 0)
+        if (nmk_plan_step(t->plan, i)->act != NMK_PLAN_SAY)
+            return nmk_plan_step(t->plan, i);
+    return NULL;
+}
+
 /* ---- a cue ---- */
 
 static struct cue *add_cue(const struct teller *t, enum cue_part part, const struct nmk_plan_step *step)
@@ -342,7 +351,7 @@ static size_t tell_cut(const struct teller *t, size_t i)
         sink_format(&how, "; %zu times", n);
     cue->how = taken(&how);
     cue->gives = what_it_gives(t, i, n);
-    say_cut(t, &say, i ? nmk_plan_step(t->plan, i - 1) : NULL, step, n);
+    say_cut(t, &say, work_before(t, i), step, n);
     cue->say = taken(&say);
     return n;
 }
@@ -402,7 +411,7 @@ static void tell_score(const struct teller *t, size_t i)
     cue->what = piece_name(t, step);
     add_lie(&how, step);
     cue->how = taken(&how);
-    say_score(t, &say, i ? nmk_plan_step(t->plan, i - 1) : NULL, step);
+    say_score(t, &say, work_before(t, i), step);
     cue->say = taken(&say);
 }
 
@@ -433,7 +442,7 @@ static void add_place(const struct teller *t, struct sink *s, const struct nmk_o
 
 static void put_punch(const struct teller *t, struct sink *s, const struct nmk_plan_step *step, bool spoken)
 {
-    sink_string(s, "Punch it from its blank, ");
+    sink_string(s, step->count > 1 ? "Punch each from its blank, " : "Punch it from its blank, ");
     add_punched(t, s, piece_of(t, step)->length, spoken);
     sink_string(s, ".");
 }
@@ -496,17 +505,25 @@ static void put_fold(const struct teller *t, struct sink *s, const struct nmk_pl
     sink_string(s, "Fold every score and burnish it.");
 }
 
+/* Which tab it is tells its edge; its size is for the eye. */
+static void put_tab(const struct teller *t, struct sink *s, const struct nmk_plan_step *step, enum nmk_way way, bool last, bool spoken)
+{
+    static const char *const edges[2][2] = {{"left", "right"}, {"upper", "lower"}};
+    sink_string(s, s->size ? " Glue the " : "Glue the ");
+    if (!spoken) {
+        add_marks(t, s, end_gap(t, step->piece, way, last), false);
+        sink_string(s, " ");
+    }
+    sink_format(s, "tab at the %s edge, and hold it.", edges[way][last]);
+}
+
 static void put_glue(const struct teller *t, struct sink *s, const struct nmk_plan_step *step, bool spoken)
 {
     const struct nmk_piece *piece = piece_of(t, step);
-    static const char *const edges[2][2] = {{"left", "right"}, {"upper", "lower"}};
     for (int w = 0; w < 2; w++)
         for (size_t k = 0; k < piece->lists[w].count; k++)
-            if (piece->lists[w].stretches[k].glue) {
-                sink_string(s, s->size ? " Glue the " : "Glue the ");
-                add_marks(t, s, end_gap(t, step->piece, (enum nmk_way)w, k > 0), spoken);
-                sink_format(s, " tab at the %s edge, and hold it.", edges[w][k > 0]);
-            }
+            if (piece->lists[w].stretches[k].glue)
+                put_tab(t, s, step, (enum nmk_way)w, k > 0, spoken);
     if (piece->snipped)
         sink_format(s, "%sGlue the corner tabs, opposite corners first, and hold them.", s->size ? " " : "");
 }
@@ -517,7 +534,7 @@ static void put_layer(const struct teller *t, struct sink *s, const struct nmk_p
     struct nmk_rat strip = {0}, half = {0};
     nmk_rat_set_frac(&half, nmk_settled_marks(t->settled, piece->smaller_length), 2);
     nmk_rat_mul(&strip, &half, nmk_draft_step(nmk_settled_draft(t->settled)));
-    sink_string(s, "Glue it on ");
+    sink_string(s, step->count > 1 ? "Glue each on " : "Glue it on ");
     add_place(t, s, &piece->on, spoken);
     sink_string(s, ", with ");
     add_length(t, s, &strip, spoken);
@@ -530,7 +547,26 @@ static void put_say(const struct teller *t, struct sink *s, const struct nmk_pla
 {
     (void)t;
     (void)spoken;
-    sink_string(s, step->text);
+    sink_string(s, piece_of(t, step)->says[step->say].text);
+}
+
+/* In which part of the work a step stands that is neither a cut nor a score. */
+static enum cue_part part_of(const struct teller *t, const struct nmk_plan_step *step)
+{
+    static const enum cue_part places[] = {
+        [NMK_SAY_CUT] = CUE_CUT,   [NMK_SAY_SCORE] = CUE_SCORE, [NMK_SAY_SCORED] = CUE_SCORE,
+        [NMK_SAY_SNIP] = CUE_MAKE, [NMK_SAY_MITRE] = CUE_PUNCH, [NMK_SAY_GLUE] = CUE_MAKE,
+    };
+    if (step->act == NMK_PLAN_SAY)
+        return places[piece_of(t, step)->says[step->say].place];
+    return step->act < NMK_PLAN_SCORE ? CUE_PUNCH : CUE_MAKE;
+}
+
+/* What is done is said with the piece's name, unless it was named for what was done before; the design's own words stand
+ * alone. */
+static bool is_named(const struct nmk_plan_step *before, const struct nmk_plan_step *step)
+{
+    return step->act != NMK_PLAN_SAY && !(before && before->piece == step->piece && before->act > NMK_PLAN_SCORE);
 }
 
 static void tell_making(const struct teller *t, size_t i)
@@ -539,15 +575,14 @@ static void tell_making(const struct teller *t, size_t i)
         [NMK_PLAN_PUNCH] = put_punch, [NMK_PLAN_OPENING] = put_opening, [NMK_PLAN_MITRE] = put_mitre, [NMK_PLAN_SNIP] = put_snip,
         [NMK_PLAN_FOLD] = put_fold,   [NMK_PLAN_GLUE] = put_glue,       [NMK_PLAN_LAY] = put_layer,   [NMK_PLAN_SAY] = put_say,
     };
-    const struct nmk_plan_step *step = nmk_plan_step(t->plan, i), *before = i ? nmk_plan_step(t->plan, i - 1) : NULL;
-    struct cue *cue = add_cue(t, step->act < NMK_PLAN_SCORE ? CUE_PUNCH : CUE_MAKE, step);
+    const struct nmk_plan_step *step = nmk_plan_step(t->plan, i);
+    struct cue *cue = add_cue(t, part_of(t, step), step);
     struct sink how = {0}, say = {0};
     cue->what = piece_name(t, step);
     puts[step->act](t, &how, step, false);
     cue->how = taken(&how);
-    if (step->act != NMK_PLAN_SAY && !(before && before->piece == step->piece && before->act > NMK_PLAN_SCORE)) {
+    if (is_named(work_before(t, i), step))
         say_label(t, &say, step);
-    }
     puts[step->act](t, &say, step, true);
     cue->say = taken(&say);
 }

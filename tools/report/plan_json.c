@@ -137,7 +137,7 @@ static void put_step(struct json *j, const struct nmk_plan *plan, const struct n
     if (step->act == NMK_PLAN_OPENING)
         json_text(j, "opening", nmk_design_opening(design_of(nmk_plan_settled(plan)), step->opening)->name);
     if (step->act == NMK_PLAN_SAY)
-        json_text(j, "text", step->text);
+        json_text(j, "text", nmk_design_piece(design_of(nmk_plan_settled(plan)), step->piece)->says[step->say].text);
     if (step->act == NMK_PLAN_CUT || step->act == NMK_PLAN_SCORE)
         put_setting(j, plan, step);
     json_close(j);

@@ -342,6 +342,7 @@ static bool read_way(struct nmk_reader *r, enum nmk_way way, size_t at)
         return false;
     }
     piece->begun[way] = true;
+    nmk_place_says(r, NMK_SAY_GLUE);
     if (!read_list(r, way)) {
         r->pieces[r->piece].broken = true;
         return false;

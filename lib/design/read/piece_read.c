@@ -150,6 +150,20 @@ bool nmk_read_in_piece(struct nmk_reader *r, size_t at)
     return owner(r, at) != NULL;
 }
 
+/* The place of a sentence below a list or `score` line depends on what follows: another of these, or a line about what is
+ * done later. */
+void nmk_place_says(struct nmk_reader *r, enum nmk_say_place place)
+{
+    struct nmk_piece_read *read = &r->pieces[r->piece];
+    bool scores = place == NMK_SAY_GLUE;
+    for (size_t i = 0; i < read->say_count; i++) {
+        enum nmk_say_place *above = &read->says[i].place;
+        if (*above == NMK_SAY_GLUE || (*above == NMK_SAY_SCORED && scores))
+            *above = scores ? NMK_SAY_SCORE : NMK_SAY_SCORED;
+    }
+    read->place = place;
+}
+
 /* ("first" | "last") "edge" | "both" "edges" */
 static bool read_edge(struct nmk_reader *r, enum nmk_edge *edge)
 {
@@ -172,6 +186,7 @@ bool nmk_read_score(struct nmk_reader *r, size_t at)
     enum nmk_edge edge = NMK_FROM_FIRST;
     if (!nmk_read_expect_word(r, "from", "score from both edges") || !read_edge(r, &edge) || !nmk_read_expect_end(r))
         return false;
+    nmk_place_says(r, NMK_SAY_GLUE);
     if (!down)
         p->lists[NMK_ACROSS].edge = edge;
     if (!across)
@@ -199,6 +214,7 @@ bool nmk_read_corners(struct nmk_reader *r, size_t at)
     if (p->snipped)
         nmk_read_error(r, nmk_read_span_from(r, at), "corners-twice", "keep one of the two lines",
                        "The corners of this piece are snipped already");
+    nmk_place_says(r, NMK_SAY_SNIP);
     p->snipped = true;
     p->snipped_way = across ? NMK_ACROSS : NMK_DOWN;
     p->tapered = tapered && (nmk_rat_sign(&taper.metric) || nmk_rat_sign(&taper.inch));
@@ -215,6 +231,7 @@ bool nmk_read_ends(struct nmk_reader *r, size_t at)
     if (p->mitred)
         nmk_read_error(r, nmk_read_span_from(r, at), "mitred-twice", "keep one of the two lines",
                        "The ends of this piece are mitred already");
+    nmk_place_says(r, NMK_SAY_MITRE);
     p->mitred = true;
     return true;
 }
@@ -233,6 +250,6 @@ bool nmk_read_say(struct nmk_reader *r, size_t at)
     void *says = read->says;
     nmk_memory_reserve(&says, &read->say_space, read->say_count + 1, sizeof *read->says);
     read->says = says;
-    read->says[read->say_count++] = text ? text : "";
+    read->says[read->say_count++] = (struct nmk_say){text ? text : "", read->place};
     return true;
 }

@@ -51,8 +51,9 @@ struct nmk_piece_read { /* beside each piece */
     struct nmk_made smaller; /* MAT */
     bool broken;             /* something of it could not be read: its whole sizes are not known */
     bool lost;               /* and panels of it may be missing */
-    const char **says;
+    struct nmk_say *says;
     size_t say_count, say_space;
+    enum nmk_say_place place; /* of a sentence that stood here, nothing following */
 };
 
 struct nmk_noted { /* a note that is still to be given */
@@ -228,6 +229,8 @@ bool nmk_read_score(struct nmk_reader *r, size_t at);
 bool nmk_read_corners(struct nmk_reader *r, size_t at);
 bool nmk_read_ends(struct nmk_reader *r, size_t at);
 bool nmk_read_say(struct nmk_reader *r, size_t at);
+/* A line of the piece has been read, directly below which a sentence has this place if nothing follows. */
+void nmk_place_says(struct nmk_reader *r, enum nmk_say_place place);
 
 /* NAME [TEXT] [COPIES] "of" STOCK, of a piece and of a mat. */
 bool nmk_read_head(struct nmk_reader *r, const char *what, struct nmk_name *name, struct nmk_piece *p);

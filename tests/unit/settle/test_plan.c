@@ -311,6 +311,68 @@ static void test_scores_share_settings(void **state)
     fitting_free(f);
 }
 
+/* ---- what is said ---- */
+
+/* The steps in short, but for the cuts: "S" a score, a word each for the rest, a sentence in quotes. */
+static void list_steps(char *out, size_t size, const struct nmk_plan *plan)
+{
+    static const char *const acts[] = {
+        [NMK_PLAN_CUT] = "cut",   [NMK_PLAN_PUNCH] = "punch", [NMK_PLAN_OPENING] = "opening", [NMK_PLAN_MITRE] = "mitre",
+        [NMK_PLAN_SCORE] = "S",   [NMK_PLAN_SNIP] = "snip",   [NMK_PLAN_FOLD] = "fold",       [NMK_PLAN_GLUE] = "glue",
+        [NMK_PLAN_LAY] = "lay",
+    };
+    const struct nmk_design *of = nmk_draft_design(nmk_settled_draft(nmk_plan_settled(plan)));
+    size_t used = 0;
+    out[0] = '\0';
+    for (size_t i = 0; i < nmk_plan_step_count(plan); i++) {
+        const struct nmk_plan_step *step = nmk_plan_step(plan, i);
+        const char *word = step->act == NMK_PLAN_SAY ? nmk_design_piece(of, step->piece)->says[step->say].text : acts[step->act];
+        used += (size_t)snprintf(out + used, size - used, "%s%s", used ? " " : "", word);
+        assert_true(used < size);
+    }
+}
+
+/* Of two pieces that are cut at shared settings, each sentence comes with the work on its own piece: before the setting at
+ * which it first comes off, before its first and after its last score, before its snips, mitres and glue. */
+static void test_what_is_said_and_when(void **state)
+{
+    static const struct {
+        const char *pieces, *steps;
+    } rows[] = {
+        {"piece a of card\n say \"1\"\n across w = 20 mm | h = 150 mm | w\n say \"2\"\n down w | y = 80 mm | w\n score from both edges\n say \"3\"\n"
+         " corners snipped down\n say \"4\"\n say \"5\"\npiece b of card\n say \"6\"\n across v = 150 mm | t = 10 mm glue\n down u = 100 mm\n say \"7\"\n",
+         "cut cut 1 cut 6 cut 2 S S S S 3 S 4 5 snip fold glue fold 7 glue"},
+        {"piece a of card\n say \"1\"\n across w = 297 mm\n down y = 210 mm\n say \"2\"\n", "1 2"}, /* the sheet as it is; nothing to glue */
+        {"piece a of card\n across w = 297 mm\n down y = 210 mm\n say \"1\"\n ends mitred\n say \"2\"\n", "2 mitre 1"},
+        {"piece a of card\n across w = 297 mm\n say \"1\"\n down y = 100 mm | z = 110 mm\n say \"2\"\n", "1 S fold 2"},
+        {"piece a of card\n corners snipped across\n say \"1\"\n across w = 100 mm | v = 97 mm | w\n down y = 100 mm | z = 110 mm\n say \"2\"\n",
+         "S S S 1 snip fold 2 glue"}, /* below the last list: once folded */
+    };
+    (void)state;
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        char text[1024], steps[512];
+        snprintf(text, sizeof text, "stock card thickness 0.3 mm sheet A4\n%sedition e unit mm marks 1 mm\n", rows[i].pieces);
+        struct fitting *f = fitting_of(text, NULL);
+        struct nmk_plan *plan = plan_for(f, 1, 50000);
+        list_steps(steps, sizeof steps, plan);
+        assert_string_equal(steps, rows[i].steps);
+        nmk_plan_free(plan);
+        fitting_free(f);
+    }
+}
+
+/* Cut over two sheets and several settings, a piece is spoken of once. */
+static void test_said_once_for_all_copies(void **state)
+{
+    (void)state;
+    struct fitting *f = fitting_of("stock card thickness 0.3 mm sheet A4\npiece a 5 of card\n say \"1\"\n across h = 160 mm\n down y = 100 mm\n"
+                                   "edition e unit mm marks 1 mm\n", NULL);
+    struct nmk_plan *plan = plan_for(f, 3, 50000);
+    assert_int_equal(count_acts(plan, NMK_PLAN_SAY), 1);
+    nmk_plan_free(plan);
+    fitting_free(f);
+}
+
 static void test_what_is_refused(void **state)
 {
     (void)state;
@@ -419,6 +481,8 @@ int main(void)
         cmocka_unit_test(test_a_score_beyond_the_reach),
         cmocka_unit_test(test_one_setting_for_all),
         cmocka_unit_test(test_scores_share_settings),
+        cmocka_unit_test(test_what_is_said_and_when),
+        cmocka_unit_test(test_said_once_for_all_copies),
         cmocka_unit_test(test_what_is_refused),
         cmocka_unit_test(test_stopping),
         cmocka_unit_test(test_random),

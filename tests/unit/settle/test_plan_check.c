@@ -13,7 +13,8 @@
 
 static const char design[] =
     "stock card thickness 0.3 mm sheet A4 grain long\npunches oval 20 x 10 mm\n"
-    "piece box 2 of card grain down\n across w = 20 mm | a = 50 mm | w\n down w | b = 70 mm | w\n score from both edges\n corners snipped down\n"
+    "piece box 2 of card grain down\n say \"0\"\n across w = 20 mm | a = 50 mm | w\n say \"1\"\n down w | b = 70 mm | w\n score from both edges\n say \"2\"\n"
+    " corners snipped down\n say \"3\"\n say \"4\"\npiece case of card\n across d = 20 mm | e = 70 mm\n down f = 30 mm | tab = 10 mm glue\n say \"0\"\n"
     "mat top of card on box.a x box.b, smaller by 5 mm ends mitred\npiece ring of card from oval\nopening hole from oval through box, top on box.a x box.b\n"
     "edition e unit mm marks 1 mm reach 200 mm\n";
 
@@ -161,6 +162,87 @@ static void another_number(struct nmk_plan *plan)
     plan->steps[plan->step_count - 1].number++;
 }
 
+static struct nmk_plan_step *said(struct nmk_plan *plan, size_t piece, size_t say)
+{
+    size_t i = 0;
+    while (i < plan->step_count && (plan->steps[i].act != NMK_PLAN_SAY || plan->steps[i].piece != piece || plan->steps[i].say != say))
+        i++;
+    assert_true(i > 0 && i + 1 < plan->step_count);
+    return &plan->steps[i];
+}
+
+/* Two neighbouring steps change places; their numbers stay. */
+static void swap_with(struct nmk_plan_step *step, int by)
+{
+    struct nmk_plan_step kept = step[by];
+    size_t number = step->number, other = kept.number;
+    step[by] = *step;
+    step[by].number = other;
+    *step = kept;
+    step->number = number;
+}
+
+static void say_after_the_cut(struct nmk_plan *plan)
+{
+    swap_with(said(plan, 0, 0), 1);
+}
+
+static void say_a_setting_too_soon(struct nmk_plan *plan)
+{
+    swap_with(said(plan, 0, 0), -1);
+}
+
+static void say_after_the_first_score(struct nmk_plan *plan)
+{
+    swap_with(said(plan, 0, 1), 1);
+}
+
+static void say_before_the_last_score(struct nmk_plan *plan)
+{
+    swap_with(said(plan, 0, 2), -1);
+}
+
+static void say_the_other_first(struct nmk_plan *plan)
+{
+    swap_with(said(plan, 0, 3), 1);
+}
+
+static void say_after_the_snip(struct nmk_plan *plan)
+{
+    swap_with(said(plan, 0, 4), 1);
+}
+
+static void say_before_the_fold(struct nmk_plan *plan)
+{
+    swap_with(said(plan, 1, 0), -1);
+}
+
+static void say_it_glued(struct nmk_plan *plan)
+{
+    swap_with(said(plan, 1, 0), 1);
+}
+
+static void say_nothing(struct nmk_plan *plan)
+{
+    said(plan, 0, 3)->say = 5;
+}
+
+static void say_twice(struct nmk_plan *plan)
+{
+    said(plan, 0, 3)->say = 4;
+}
+
+static void say_too_little(struct nmk_plan *plan)
+{
+    struct nmk_plan_step *last = said(plan, 0, 4);
+    size_t left = plan->step_count - (size_t)(last - plan->steps) - 1;
+    for (size_t i = 0; i < left; i++) {
+        last[i] = last[i + 1];
+        last[i].number--;
+    }
+    plan->step_count--;
+}
+
 static void unfit_after_all(struct nmk_plan *plan)
 {
     plan->unfit_count = 1;
@@ -178,6 +260,17 @@ static const struct {
     {"score not all", score_not_all},   {"score from afar", score_from_afar}, {"say it is beyond", say_it_is_beyond},
     {"no score", no_score},             {"lay too soon", lay_too_soon},     {"no punch", no_punch},
     {"no opening", no_opening},         {"another number", another_number},   {"unfit after all", unfit_after_all},
+    {"say after the cut", say_after_the_cut},
+    {"say a setting too soon", say_a_setting_too_soon},
+    {"say after the first score", say_after_the_first_score},
+    {"say before the last score", say_before_the_last_score},
+    {"say the other first", say_the_other_first},
+    {"say after the snip", say_after_the_snip},
+    {"say before the fold", say_before_the_fold},
+    {"say it glued", say_it_glued},
+    {"say nothing", say_nothing},
+    {"say twice", say_twice},
+    {"say too little", say_too_little},
 };
 
 static void test_spoilt_plans(void **state)
