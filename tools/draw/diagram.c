@@ -144,13 +144,16 @@ static struct type figure_type(const struct making *m, const struct shape_openin
     return type;
 }
 
-/* Its figure stands inside if there is room and nothing else lies in the same place; it is in the notes too. */
+/* Its figure stands inside if there is room, also in the piece, and nothing else lies in the same place; it is in the notes
+ * too. */
 static bool has_figure(const struct making *m, const struct shape_opening *o)
 {
     struct type type = figure_type(m, o);
+    double across = o->across < m->shape->across ? o->across : m->shape->across;
+    double down = o->down < m->shape->down ? o->down : m->shape->down;
     double around = 0.8 * m->style->text, tall = type.size * (LETTERING_UP + LETTERING_DOWN);
-    return m->shape->opening_count == 1 && tall + around <= o->down * m->scale &&
-           lettering_width(o->figure, type.size, false) + around <= o->across * m->scale;
+    return m->shape->opening_count == 1 && tall + around <= down * m->scale &&
+           lettering_width(o->figure, type.size, false) + around <= across * m->scale;
 }
 
 static void draw_opening(const struct making *m, const struct shape_opening *o)
