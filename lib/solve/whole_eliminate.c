@@ -1,14 +1,15 @@
 /* Bucket elimination. Taking out x: all factors and messages that mention x are added, over all combinations of x and
  * its neighbours S, and for each combination of S the best x stays (aims: ordered monoids, so the best of a sum is the
- * sum of bests). Combinations are visited depth first, x outermost, and left as soon as one factor does not allow them:
- * the work is that of a join, not of the full product. */
+ * sum of bests). Combinations of S are visited depth first with all cells of x side by side, and left as soon as no cell
+ * is allowed any more: the work is that of a join, not of the full product. Of equals the first in lexicographic order
+ * stays; the messages are sorted for that only once there are equals. */
 #include "solve/whole_eliminate.h"
 
 #include <assert.h>
 #include <string.h>
 
 #include "base/memory.h"
-#include "solve/whole_nest.h"
+#include "solve/whole_lanes.h"
 #include "solve/whole_value.h"
 
 #ifdef NMK_STRESS
@@ -19,9 +20,12 @@ enum { DIRECT = 1 << 14 };
 
 struct eliminator {
     const struct nmk_net *net;
+    const uint32_t *order;
     struct nmk_work *work;
     struct nmk_arena arena;
     struct nmk_message *messages; /* of each variable */
+    size_t sorted[2];             /* so many in the order are sorted by choices, and by the other numbers */
+    size_t done;                  /* so many in the order are taken out */
     uint64_t most_entries;
     uint32_t *uses_first, *uses; /* factors of each variable */
     bool *factor_used;
@@ -30,18 +34,17 @@ struct eliminator {
     uint32_t *pending_message;
     bool *message_used;
     struct nmk_nest nest; /* of the present variable */
-    uint32_t *unmet, *set; /* running sums: [depth] before the level */
-    uint64_t *cost;
-    size_t depth_space, cost_space;
+    struct nmk_lane_stack lanes;
+    uint32_t *part_sources; /* the nest's source of each part of the outgoing message */
+    size_t part_space;
     /* the outgoing message, as it grows */
     struct nmk_message out;
     struct nmk_message_entry *entries;
     size_t entry_space;
     uint64_t *entry_costs;
     size_t entry_cost_space;
-    uint32_t *children; /* entry * source_count + source: the entry + 1 taken from each message */
+    uint32_t *children; /* as in the message; two sets more: those of two lanes that are compared */
     size_t child_space;
-    struct nmk_message_entry now; /* the candidate */
 };
 
 static void reserve_u32(uint32_t **array, size_t *space, size_t wanted)
@@ -104,64 +107,83 @@ static bool start_message(struct eliminator *e, uint32_t var)
     return true;
 }
 
-/* ---- comparing two ways to the same combination ---- */
-
-static void take_first(struct nmk_lex_difference *best, struct nmk_lex_difference other)
+/* The messages among the sources, which its entries are put together of. */
+static void set_parts(struct eliminator *e)
 {
-    if (other.key < best->key)
-        *best = other;
-}
-
-static struct nmk_lex_difference differ(const struct eliminator *e, bool choices, const uint32_t *a, uint32_t cell_a,
-                                        const uint32_t *b, uint32_t cell_b)
-{
-    struct nmk_lex_difference first = {NMK_LEX_SAME, 0};
-    for (size_t s = 0; s < e->nest.source_count; s++) {
-        const struct nmk_message *m = e->nest.sources[s].message;
-        if (m && a[s] != b[s])
-            take_first(&first, nmk_lex_differ(choices ? &m->choices : &m->values, a[s] - 1, b[s] - 1));
+    struct nmk_message *out = &e->out;
+    reserve_u32(&e->part_sources, &e->part_space, e->nest.source_count);
+    for (size_t s = 0; s < e->nest.source_count; s++)
+        if (e->nest.sources[s].message)
+            e->part_sources[out->part_count++] = (uint32_t)s;
+    const struct nmk_message **parts = nmk_arena_new(&e->arena, out->part_count, sizeof *parts);
+    out->has_choices = e->net->vars[out->var].ranks != NULL;
+    for (uint32_t k = 0; k < out->part_count; k++) {
+        parts[k] = e->nest.sources[e->part_sources[k]].message;
+        out->has_choices = out->has_choices || parts[k]->has_choices;
     }
-    const struct nmk_net_var *var = &e->net->vars[e->out.var];
-    if (cell_a == cell_b || (var->ranks != NULL) != choices || var->key >= first.key)
-        return first;
-    bool less = choices ? var->ranks[cell_a] < var->ranks[cell_b] : cell_a < cell_b;
-    return (struct nmk_lex_difference){var->key, less ? -1 : 1};
+    out->parts = parts;
 }
 
-/* The children of an entry, one a source; NULL without sources. */
-static uint32_t *children_of(const struct eliminator *e, size_t entry)
+/* ---- comparing two lanes ---- */
+
+/* What a lane takes of each part. */
+static void find_children(uint32_t *out, const struct eliminator *e, uint32_t cell)
 {
-    return e->children ? e->children + entry * e->nest.source_count : NULL;
+    for (uint32_t k = 0; k < e->out.part_count; k++) {
+        const struct nmk_nest_source *s = &e->nest.sources[e->part_sources[k]];
+        out[k] = nmk_message_find(s->message, s->at + s->own_stride * cell) - 1;
+    }
 }
 
-/* Is the candidate better than the entry? */
-static bool is_better(const struct eliminator *e, uint32_t entry, const uint32_t *children, const uint64_t *cost)
+static void sort_messages(struct eliminator *e, bool choices)
 {
-    const struct nmk_message_entry *old = &e->entries[entry], *now = &e->now;
-    const uint32_t *old_children = children_of(e, entry);
+    for (; e->sorted[choices] < e->done; e->sorted[choices]++) {
+        struct nmk_message *m = &e->messages[e->order[e->sorted[choices]]];
+        if (!choices || m->has_choices)
+            nmk_message_sort(m, &e->net->vars[m->var], choices, &e->arena);
+    }
+}
+
+/* < 0: cell a comes first; 0: they are the same in this aim. */
+static int compare_order(struct eliminator *e, bool choices, uint32_t a, uint32_t b)
+{
+    if (choices && !e->out.has_choices)
+        return 0;
+    sort_messages(e, choices);
+    uint32_t *children[2] = {NULL, NULL};
+    for (size_t k = 0; k < 2 && e->out.part_count; k++) {
+        children[k] = e->children + (e->out.entry_count + k) * e->out.part_count;
+        find_children(children[k], e, k ? b : a);
+    }
+    return nmk_message_differ(&e->out, &e->net->vars[e->out.var], choices, (struct nmk_message_way){children[0], a},
+                              (struct nmk_message_way){children[1], b})
+        .sign;
+}
+
+/* < 0: lane a is better. */
+static int compare_lanes(struct eliminator *e, const struct nmk_lanes *l, uint32_t a, uint32_t b)
+{
     unsigned limbs = e->net->limbs;
-    if (now->unmet != old->unmet)
-        return now->unmet < old->unmet;
-    int order = nmk_multiset_compare(e->net->pool, now->set, old->set);
-    if (order == 0 && e->net->has_choices)
-        order = differ(e, true, children, now->best, old_children, old->best).sign;
+    if (l->unmet[a] != l->unmet[b])
+        return l->unmet[a] < l->unmet[b] ? -1 : 1;
+    int order = nmk_multiset_compare(e->net->pool, l->sets[a], l->sets[b]);
     if (order == 0)
-        order = nmk_cost_compare(cost, e->entry_costs + (size_t)entry * limbs, limbs);
+        order = compare_order(e, true, l->cells[a], l->cells[b]);
     if (order == 0)
-        order = differ(e, false, children, now->best, old_children, old->best).sign;
-    return order < 0;
+        order = nmk_cost_compare(l->costs + (size_t)a * limbs, l->costs + (size_t)b * limbs, limbs);
+    return order ? order : compare_order(e, false, l->cells[a], l->cells[b]);
+}
+
+static uint32_t best_lane(struct eliminator *e, const struct nmk_lanes *l)
+{
+    uint32_t best = 0;
+    for (uint32_t k = 1; k < l->count; k++)
+        if (compare_lanes(e, l, k, best) < 0)
+            best = k;
+    return best;
 }
 
 /* ---- the nest of loops ---- */
-
-static void store(struct eliminator *e, uint32_t entry, const uint64_t *cost)
-{
-    unsigned limbs = e->net->limbs;
-    e->entries[entry] = e->now;
-    memcpy(e->entry_costs + (size_t)entry * limbs, cost, limbs * sizeof *cost);
-    for (size_t s = 0; s < e->nest.source_count; s++)
-        e->children[(size_t)entry * e->nest.source_count + s] = e->nest.sources[s].found;
-}
 
 static void make_room(struct eliminator *e, size_t entries)
 {
@@ -169,138 +191,68 @@ static void make_room(struct eliminator *e, size_t entries)
     nmk_memory_reserve(&data, &e->entry_space, entries, sizeof *e->entries);
     e->entries = data;
     reserve_u64(&e->entry_costs, &e->entry_cost_space, entries * e->net->limbs);
-    /* one set of children more: that of the candidate */
-    reserve_u32(&e->children, &e->child_space, (entries + 1) * e->nest.source_count);
+    reserve_u32(&e->children, &e->child_space, (entries + 2) * e->out.part_count);
 }
 
-/* A complete combination; false when the table has become too wide. */
-static bool offer(struct eliminator *e, uint32_t best)
+/* The best lane of a complete combination is its entry; false when the table has become too wide. */
+static bool put_entry(struct eliminator *e, const struct nmk_lanes *l)
 {
-    size_t depth = e->nest.level_count;
-    const uint64_t *cost = e->cost + depth * e->net->limbs;
-    e->now = (struct nmk_message_entry){.unmet = e->unmet[depth], .set = e->set[depth], .best = best};
-    uint32_t entry = nmk_message_find(&e->out, e->nest.out_at);
-    if (!entry) {
-        if (e->out.entry_count >= e->most_entries)
-            return false;
-        entry = (uint32_t)++e->out.entry_count;
-        make_room(e, e->out.entry_count);
-        nmk_message_put(&e->out, e->nest.out_at, entry);
-        store(e, entry - 1, cost);
-        return true;
-    }
-    uint32_t *children = children_of(e, e->out.entry_count);
-    for (size_t s = 0; s < e->nest.source_count; s++)
-        children[s] = e->nest.sources[s].found;
-    if (is_better(e, entry - 1, children, cost))
-        store(e, entry - 1, cost);
+    if (e->out.entry_count >= e->most_entries)
+        return false;
+    unsigned limbs = e->net->limbs;
+    uint32_t lane = best_lane(e, l);
+    size_t entry = e->out.entry_count++;
+    make_room(e, e->out.entry_count);
+    e->entries[entry] = (struct nmk_message_entry){l->unmet[lane], l->sets[lane], l->cells[lane]};
+    memcpy(e->entry_costs + entry * limbs, l->costs + (size_t)lane * limbs, limbs * sizeof *l->costs);
+    if (e->out.part_count)
+        find_children(e->children + entry * e->out.part_count, e, l->cells[lane]);
+    nmk_message_put(&e->out, e->nest.out_at, (uint32_t)entry + 1);
     return true;
 }
 
-/* The running sums with what is complete at this level; false if it is not allowed. */
-static bool add_level_values(struct eliminator *e, size_t depth)
+/* The next combination: of this loop or of one further out; its depth, or 0 after the last. */
+static size_t advance(struct nmk_nest *nest, size_t depth)
 {
-    const struct nmk_nest_level *l = &e->nest.levels[depth];
-    unsigned limbs = e->net->limbs;
-    uint32_t unmet = e->unmet[depth], set = e->set[depth];
-    for (size_t k = l->first_end; k < l->first_end + l->end_count; k++) {
-        struct nmk_nest_source *s = &e->nest.sources[e->nest.ends[k]];
-        s->found = s->message ? nmk_message_find(s->message, s->at) : s->factor->codes[s->at];
-        if (!s->found)
-            return false;
+    for (; depth > 0; depth--) {
+        struct nmk_nest_level *l = &nest->levels[depth];
+        nmk_nest_shift(nest, l, 1);
+        if (++l->cell < l->cells)
+            return depth;
+        nmk_nest_shift(nest, l, 0 - (uint64_t)l->cells);
     }
-    uint64_t *cost = e->cost + (depth + 1) * limbs;
-    memcpy(cost, e->cost + depth * limbs, limbs * sizeof *cost);
-    for (size_t k = l->first_end; k < l->first_end + l->end_count; k++) {
-        const struct nmk_nest_source *s = &e->nest.sources[e->nest.ends[k]];
-        if (s->message) {
-            const struct nmk_message_entry *entry = &s->message->entries[s->found - 1];
-            unmet += entry->unmet;
-            set = nmk_multiset_add(e->net->pool, set, entry->set);
-            nmk_cost_add(cost, s->message->costs + (size_t)(s->found - 1) * limbs, limbs);
-        } else if (s->found > 1) {
-            unmet += (s->found - 1) & 1;
-            set = nmk_multiset_add(e->net->pool, set, e->net->sets[(s->found - 1) >> 1]);
-        }
-    }
-    e->unmet[depth + 1] = unmet;
-    e->set[depth + 1] = set;
-    return true;
-}
-
-static void set_own_cost(struct eliminator *e, uint32_t cell)
-{
-    unsigned limbs = e->net->limbs;
-    const uint64_t *costs = e->net->vars[e->out.var].costs;
-    if (costs)
-        memcpy(e->cost, costs + (size_t)cell * limbs, limbs * sizeof *costs);
-    else
-        memset(e->cost, 0, limbs * sizeof *e->cost);
+    return 0;
 }
 
 static enum nmk_eliminate_outcome visit_all(struct eliminator *e)
 {
-    size_t depth = 0;
+    size_t depth = 0, last = e->nest.level_count - 1;
     e->nest.out_at = 0;
-    e->unmet[0] = e->set[0] = 0;
-    e->nest.levels[0].cell = 0;
-    set_own_cost(e, 0);
-    for (;;) {
-        struct nmk_nest_level *l = &e->nest.levels[depth];
-        if (!nmk_work_step(e->work, 1))
+    do {
+        if (!nmk_work_step(e->work, e->lanes.levels[depth].count))
             return NMK_ELIMINATE_ENDED;
-        if (add_level_values(e, depth)) {
-            if (depth + 1 < e->nest.level_count) {
+        if (nmk_lanes_enter(&e->lanes, depth, &e->nest)) {
+            if (depth < last) {
                 e->nest.levels[++depth].cell = 0;
                 continue;
             }
-            if (!offer(e, e->nest.levels[0].cell))
+            if (!put_entry(e, nmk_lanes_of(&e->lanes, depth)))
                 return NMK_ELIMINATE_TOO_WIDE;
         }
-        for (;;) { /* the next cell, of this loop or of one further out */
-            nmk_nest_shift(&e->nest, l, 1);
-            if (++l->cell < l->cells)
-                break;
-            nmk_nest_shift(&e->nest, l, 0 - (uint64_t)l->cells);
-            if (depth-- == 0)
-                return e->out.entry_count ? NMK_ELIMINATE_SOLVED : NMK_ELIMINATE_INFEASIBLE;
-            l = &e->nest.levels[depth];
-        }
-        if (depth == 0)
-            set_own_cost(e, l->cell);
-    }
+        depth = advance(&e->nest, depth);
+    } while (depth > 0);
+    return e->out.entry_count ? NMK_ELIMINATE_SOLVED : NMK_ELIMINATE_INFEASIBLE;
 }
 
 /* ---- finishing the message ---- */
 
-struct comparison {
-    const struct eliminator *e;
-    bool choices;
-};
-
-static struct nmk_lex_difference compare_entries(const void *context, uint32_t a, uint32_t b)
-{
-    const struct comparison *c = context;
-    const struct eliminator *e = c->e;
-    return differ(e, c->choices, children_of(e, a), e->entries[a].best,
-                  children_of(e, b), e->entries[b].best);
-}
-
 static void finish_message(struct eliminator *e)
 {
     struct nmk_message *out = &e->out;
-    unsigned limbs = e->net->limbs;
-    struct nmk_message_entry *entries = nmk_arena_new(&e->arena, out->entry_count, sizeof *entries);
-    uint64_t *costs = nmk_arena_new(&e->arena, out->entry_count * limbs, sizeof *costs);
-    memcpy(entries, e->entries, out->entry_count * sizeof *entries);
-    memcpy(costs, e->entry_costs, out->entry_count * limbs * sizeof *costs);
-    out->entries = entries;
-    out->costs = costs;
-    struct comparison c = {e, true};
-    if (e->net->has_choices)
-        nmk_lex_build(&out->choices, &e->arena, out->entry_count, compare_entries, &c);
-    c.choices = false;
-    nmk_lex_build(&out->values, &e->arena, out->entry_count, compare_entries, &c);
+    out->entries = nmk_arena_copy(&e->arena, e->entries, out->entry_count, sizeof *e->entries);
+    out->costs = nmk_arena_copy(&e->arena, e->entry_costs, out->entry_count * e->net->limbs, sizeof *e->entry_costs);
+    if (out->part_count)
+        out->children = nmk_arena_copy(&e->arena, e->children, out->entry_count * out->part_count, sizeof *e->children);
 }
 
 static void file_message(struct eliminator *e)
@@ -322,12 +274,11 @@ static enum nmk_eliminate_outcome take_out(struct eliminator *e, uint32_t var)
 {
     collect_sources(e, var);
     nmk_nest_lay_out(&e->nest, var);
-    size_t depths = e->nest.level_count + 1, space = e->depth_space;
-    reserve_u32(&e->unmet, &space, depths);
-    reserve_u32(&e->set, &e->depth_space, depths);
-    reserve_u64(&e->cost, &e->cost_space, depths * e->net->limbs);
+    nmk_lanes_start(&e->lanes, e->nest.level_count, &e->net->vars[var]);
+    bool started = start_message(e, var);
+    set_parts(e);
     make_room(e, 1);
-    enum nmk_eliminate_outcome outcome = start_message(e, var) ? visit_all(e) : NMK_ELIMINATE_TOO_WIDE;
+    enum nmk_eliminate_outcome outcome = started ? visit_all(e) : NMK_ELIMINATE_TOO_WIDE;
     if (outcome != NMK_ELIMINATE_SOLVED) {
         nmk_message_clear(&e->out);
         return outcome;
@@ -356,9 +307,10 @@ static void list_uses(struct eliminator *e)
             e->uses[e->uses_first[net->factors[f].vars[k] + 1]++] = (uint32_t)f;
 }
 
-static void init(struct eliminator *e, const struct nmk_net *net, uint64_t most_entries, struct nmk_work *work)
+static void init(struct eliminator *e, const struct nmk_net *net, const uint32_t *order, uint64_t most_entries,
+                 struct nmk_work *work)
 {
-    *e = (struct eliminator){.net = net, .work = work};
+    *e = (struct eliminator){.net = net, .order = order, .work = work, .lanes = {.net = net}};
     e->most_entries = most_entries < UINT32_MAX / 2 ? most_entries : UINT32_MAX / 2;
     e->messages = nmk_memory_new(net->var_count, sizeof *e->messages);
     e->factor_used = nmk_memory_new(net->factor_count, sizeof *e->factor_used);
@@ -381,9 +333,8 @@ static void clear(struct eliminator *e)
     nmk_memory_free(e->pending_message);
     nmk_memory_free(e->message_used);
     nmk_nest_clear(&e->nest);
-    nmk_memory_free(e->unmet);
-    nmk_memory_free(e->set);
-    nmk_memory_free(e->cost);
+    nmk_lanes_clear(&e->lanes);
+    nmk_memory_free(e->part_sources);
     nmk_memory_free(e->entries);
     nmk_memory_free(e->entry_costs);
     nmk_memory_free(e->children);
@@ -391,16 +342,16 @@ static void clear(struct eliminator *e)
 }
 
 /* Backwards: each variable's neighbours of then are known when its turn comes. */
-static void trace(uint32_t *cells, const struct eliminator *e, const uint32_t *order)
+static void trace(uint32_t *cells, const struct eliminator *e)
 {
     for (size_t k = e->net->var_count; k-- > 0;) {
-        const struct nmk_message *m = &e->messages[order[k]];
+        const struct nmk_message *m = &e->messages[e->order[k]];
         uint64_t place = 0;
         for (uint32_t s = 0; s < m->count; s++)
             place += m->strides[s] * cells[m->vars[s]];
         uint32_t entry = nmk_message_find(m, place);
         assert(entry);
-        cells[order[k]] = m->entries[entry - 1].best;
+        cells[e->order[k]] = m->entries[entry - 1].best;
     }
 }
 
@@ -408,12 +359,12 @@ enum nmk_eliminate_outcome nmk_eliminate(uint32_t *cells, const struct nmk_net *
                                          uint64_t most_entries, struct nmk_work *work)
 {
     struct eliminator e;
-    init(&e, net, most_entries, work);
+    init(&e, net, order, most_entries, work);
     enum nmk_eliminate_outcome outcome = NMK_ELIMINATE_SOLVED;
-    for (size_t k = 0; k < net->var_count && outcome == NMK_ELIMINATE_SOLVED; k++)
-        outcome = take_out(&e, order[k]);
+    for (; e.done < net->var_count && outcome == NMK_ELIMINATE_SOLVED; e.done++)
+        outcome = take_out(&e, order[e.done]);
     if (outcome == NMK_ELIMINATE_SOLVED)
-        trace(cells, &e, order);
+        trace(cells, &e);
     clear(&e);
     return outcome;
 }

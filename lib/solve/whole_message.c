@@ -35,6 +35,49 @@ void nmk_message_put(struct nmk_message *m, uint64_t place, uint32_t entry)
     put_hashed(m, place, entry);
 }
 
+static void take_first(struct nmk_lex_difference *best, struct nmk_lex_difference other)
+{
+    if (other.key < best->key)
+        *best = other;
+}
+
+struct nmk_lex_difference nmk_message_differ(const struct nmk_message *m, const struct nmk_net_var *var, bool choices,
+                                             struct nmk_message_way a, struct nmk_message_way b)
+{
+    struct nmk_lex_difference first = {NMK_LEX_SAME, 0};
+    for (uint32_t k = 0; k < m->part_count; k++)
+        if (a.children[k] != b.children[k] && (!choices || m->parts[k]->has_choices))
+            take_first(&first, nmk_lex_differ(choices ? &m->parts[k]->choices : &m->parts[k]->values, a.children[k], b.children[k]));
+    if (a.cell == b.cell || (var->ranks != NULL) != choices || var->key >= first.key)
+        return first;
+    bool less = choices ? var->ranks[a.cell] < var->ranks[b.cell] : a.cell < b.cell;
+    return (struct nmk_lex_difference){var->key, less ? -1 : 1};
+}
+
+struct comparison {
+    const struct nmk_message *message;
+    const struct nmk_net_var *var;
+    bool choices;
+};
+
+static struct nmk_message_way way_of(const struct nmk_message *m, uint32_t entry)
+{
+    const uint32_t *children = m->part_count ? m->children + (size_t)entry * m->part_count : NULL;
+    return (struct nmk_message_way){children, m->entries[entry].best};
+}
+
+static struct nmk_lex_difference compare_entries(const void *context, uint32_t a, uint32_t b)
+{
+    const struct comparison *c = context;
+    return nmk_message_differ(c->message, c->var, c->choices, way_of(c->message, a), way_of(c->message, b));
+}
+
+void nmk_message_sort(struct nmk_message *m, const struct nmk_net_var *var, bool choices, struct nmk_arena *arena)
+{
+    struct comparison c = {m, var, choices};
+    nmk_lex_build(choices ? &m->choices : &m->values, arena, m->entry_count, compare_entries, &c);
+}
+
 void nmk_message_clear(struct nmk_message *m)
 {
     nmk_memory_free(m->hashed_places);

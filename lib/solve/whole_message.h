@@ -23,11 +23,27 @@ struct nmk_message {
     size_t entry_count;
     const struct nmk_message_entry *entries;
     const uint64_t *costs; /* entry_count * limbs: aim 3 */
-    struct nmk_lex choices, values; /* aims 2 and 4; choices only if the net has any */
+    /* For aims 2 and 4: the messages that went into it, and what each entry took of them. */
+    const struct nmk_message **parts;
+    uint32_t part_count;
+    const uint32_t *children; /* entry * part_count + part: the part's entry */
+    bool has_choices;         /* its variable is one, or a part has any */
+    struct nmk_lex choices, values; /* once they have been sorted */
+};
+
+/* A way to a combination: what it takes of each part, and the cell of the message's variable. */
+struct nmk_message_way {
+    const uint32_t *children;
+    uint32_t cell;
 };
 
 /* Files an entry (its number + 1) at a place that has none. */
 void nmk_message_put(struct nmk_message *message, uint64_t place, uint32_t entry);
+/* By choices or by the other numbers; the parts have to be sorted by it. */
+struct nmk_lex_difference nmk_message_differ(const struct nmk_message *message, const struct nmk_net_var *var, bool choices,
+                                             struct nmk_message_way a, struct nmk_message_way b);
+/* Sorts the entries, so that they can be told apart in messages that this one is part of. */
+void nmk_message_sort(struct nmk_message *message, const struct nmk_net_var *var, bool choices, struct nmk_arena *arena);
 /* What is not in the arena. */
 void nmk_message_clear(struct nmk_message *message);
 

@@ -120,8 +120,10 @@ static void place_moves(struct nmk_nest *n)
         n->ends[last->first_end + last->end_count++] = (uint32_t)s;
         for (uint32_t k = 0; k < n->sources[s].count; k++) {
             struct nmk_nest_level *l = &n->levels[n->level_of[n->sources[s].vars[k]]];
-            n->moves[l->first_move + l->move_count++] =
-                (struct nmk_nest_move){.source = (uint32_t)s, .stride = stride_in_source(n, &n->sources[s], k)};
+            uint64_t stride = stride_in_source(n, &n->sources[s], k);
+            n->moves[l->first_move + l->move_count++] = (struct nmk_nest_move){.source = (uint32_t)s, .stride = stride};
+            if (l == n->levels)
+                n->sources[s].own_stride = stride;
         }
     }
 }

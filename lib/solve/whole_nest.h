@@ -1,8 +1,9 @@
-/* whole_nest.h -- the loops over all combinations of an eliminated variable and its neighbours.
+/* whole_nest.h -- the loops over all combinations of an eliminated variable's neighbours.
  *
- * A level is one loop, the eliminated variable's the outermost. Each source (a table or message that mentions the
- * variable) has a running place in its table, moved on by the loops of its variables; it is looked up at the level at
- * which the last of them is fixed. The outgoing message has a running place too. */
+ * Level 0 is the variable's own: all its cells are taken through the loops side by side (whole_lanes). Each further level
+ * is the loop of one neighbour. Each source (a table or message that mentions the variable) has a running place in its
+ * table, moved on by the loops of its variables; it is looked up at the level at which the last of them is fixed. The
+ * outgoing message has a running place too. */
 #ifndef LIB_SOLVE_WHOLE_NEST_H
 #define LIB_SOLVE_WHOLE_NEST_H
 
@@ -14,8 +15,8 @@ struct nmk_nest_source {
     const struct nmk_message *message;
     const uint32_t *vars;
     uint32_t count, missing; /* variables, and those without a place in the nest yet */
-    uint64_t at;             /* the running place */
-    uint32_t found;          /* entry + 1 of the present combination */
+    uint64_t at;             /* the running place, of the variable's first cell */
+    uint64_t own_stride;     /* from there to its next cell */
 };
 
 struct nmk_nest_move {

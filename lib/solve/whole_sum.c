@@ -115,6 +115,8 @@ static struct nmk_sum narrow(struct nmk_sum s, int64_t least, int64_t most)
         s.low = least;
     if (most != INT64_MAX && s.high > most)
         s.high = most;
+    if (unit == 1)
+        return s;
     if (s.low != -NMK_SUM_OPEN)
         s.low = nmk_sum_round_up(s.low, s.like, unit);
     if (s.high != NMK_SUM_OPEN)

@@ -44,14 +44,11 @@ static inline int64_t nmk_sum_gcd(int64_t a, int64_t b)
     return a;
 }
 
+/* `like` is left as it comes out, not brought into [0, unit). */
 static inline struct nmk_sum nmk_sum_add(struct nmk_sum a, struct nmk_sum b)
 {
-    struct nmk_sum sum = {nmk_sum_clamp(a.low + b.low), nmk_sum_clamp(a.high + b.high), a.like + b.like, 0};
-    if (a.unit || b.unit) {
-        sum.unit = nmk_sum_gcd(a.unit, b.unit);
-        sum.like = (sum.like % sum.unit + sum.unit) % sum.unit;
-    }
-    return sum;
+    return (struct nmk_sum){nmk_sum_clamp(a.low + b.low), nmk_sum_clamp(a.high + b.high), a.like + b.like,
+                            a.unit && b.unit ? nmk_sum_gcd(a.unit, b.unit) : a.unit + b.unit};
 }
 
 /* How far apart its numbers are at least. */

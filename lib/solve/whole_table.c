@@ -105,15 +105,38 @@ static uint32_t grade_scaled(struct builder *b, const struct nmk_sum_window *w)
     return best_between(b, d->sure_least, d->sure_most, w->n);
 }
 
+/* Of one number. */
+static uint32_t code_single(struct builder *b, int64_t n)
+{
+    const struct nmk_model_demand *d = b->demand;
+    if (n < d->must_least || n > d->must_most)
+        return 0;
+    bool graded = b->source->graded && (n < d->sure_least || n > d->sure_most);
+    return code_of(n >= d->least && n <= d->most, graded ? ask_scaled(b, n) : 0);
+}
+
+/* Of a sum that no grade depends on; most are so wide or so far off that no rounding is needed to tell. */
+static uint32_t code_ungraded(const struct nmk_model_demand *d, struct nmk_sum s)
+{
+    int64_t low = s.low > d->must_least ? s.low : d->must_least, high = s.high < d->must_most ? s.high : d->must_most;
+    if (low > high)
+        return 0;
+    if (d->is_hard && high - low >= s.unit - 1)
+        return code_of(true, 0);
+    struct nmk_sum_window w;
+    return nmk_sum_window_set(&w, d, s) ? code_of(w.met, 0) : 0;
+}
+
 static uint32_t code_scaled(struct builder *b, struct nmk_sum s)
 {
-    if (b->modulus) /* a remainder: an open sum may be any */
-        return s.low != s.high || s.low == b->residue;
-    const struct nmk_model_demand *d = b->demand;
+    if (b->modulus) /* an open sum may be any */
+        return s.low != s.high || s.low % b->modulus == b->residue;
+    if (s.low == s.high)
+        return code_single(b, s.low);
+    if (!b->source->graded)
+        return code_ungraded(b->demand, s);
     struct nmk_sum_window w;
-    if (!nmk_sum_window_set(&w, d, s))
-        return 0;
-    return code_of(w.met, b->source->graded ? grade_scaled(b, &w) : 0);
+    return nmk_sum_window_set(&w, b->demand, s) ? code_of(w.met, grade_scaled(b, &w)) : 0;
 }
 
 /* ---- the same with rationals; low, high: NULL if open ---- */
@@ -150,16 +173,8 @@ static uint32_t code_exact(struct builder *b, const struct nmk_rat *low, const s
     return code_of(met, d->graded ? grade_exact(b, low, high) : 0);
 }
 
-static uint32_t code_of_combination(struct builder *b, const uint32_t *cells)
+static uint32_t exact_code_of(struct builder *b, const uint32_t *cells)
 {
-    if (!b->is_exact) {
-        struct nmk_sum s = {0, 0, 0, 0};
-        for (size_t k = 0; k < b->side_count; k++)
-            s = nmk_sum_add(s, b->sides[k].sums[cells[k]]);
-        if (b->modulus && s.low == s.high)
-            s.low = s.high = s.low % b->modulus;
-        return code_scaled(b, s);
-    }
     struct nmk_rat low = {0}, high = {0};
     bool open_low = false, open_high = false;
     nmk_rat_set(&low, &b->source->constant);
@@ -187,14 +202,40 @@ static uint64_t combinations(const struct builder *b)
     return size;
 }
 
-/* The combination after this one, the last side running fastest. */
-static void advance(const struct builder *b, uint32_t *cells)
+/* The combination of the first `count` sides after this one, the last of them running fastest. */
+static void advance(const struct builder *b, uint32_t *cells, size_t count)
 {
-    for (size_t k = b->side_count; k-- > 0;) {
+    for (size_t k = count; k-- > 0;) {
         if (++cells[k] < b->sides[k].cells)
             return;
         cells[k] = 0;
     }
+}
+
+/* The codes of all cells of the last side, after these of the others. */
+static void fill_row(struct builder *b, uint32_t *codes, const uint32_t *cells)
+{
+    const struct nmk_side *last = &b->sides[b->side_count - 1];
+    struct nmk_sum sum = {0, 0, 0, 0};
+    for (size_t k = 0; k + 1 < b->side_count; k++)
+        sum = nmk_sum_add(sum, b->sides[k].sums[cells[k]]);
+    for (uint32_t c = 0; c < last->cells; c++)
+        codes[c] = code_scaled(b, nmk_sum_add(sum, last->sums[c]));
+}
+
+static void fill(struct builder *b, uint32_t *codes, uint64_t size)
+{
+    uint32_t *cells = nmk_memory_new(b->side_count, sizeof *cells);
+    size_t outer = b->is_exact || !b->side_count ? b->side_count : b->side_count - 1;
+    uint32_t width = outer < b->side_count ? b->sides[outer].cells : 1;
+    for (uint64_t at = 0; at < size; at += width) {
+        if (outer < b->side_count)
+            fill_row(b, codes + at, cells);
+        else
+            codes[at] = b->is_exact ? exact_code_of(b, cells) : code_scaled(b, (struct nmk_sum){0, 0, 0, 0});
+        advance(b, cells, outer);
+    }
+    nmk_memory_free(cells);
 }
 
 static bool add_table(struct builder *b)
@@ -203,16 +244,11 @@ static bool add_table(struct builder *b)
     if (size > MOST_COMBINATIONS)
         return nmk_work_fail(&b->bench->work, NMK_TOO_LARGE);
     uint32_t *vars = nmk_memory_new(b->side_count, sizeof *vars);
-    uint32_t *cells = nmk_memory_new(b->side_count, sizeof *cells);
     for (size_t k = 0; k < b->side_count; k++)
         vars[k] = b->sides[k].var;
     struct nmk_net_factor *factor = nmk_net_add_factor(b->net, vars, b->side_count);
-    for (uint64_t at = 0; at < size; at++) {
-        factor->codes[at] = code_of_combination(b, cells);
-        advance(b, cells);
-    }
     nmk_memory_free(vars);
-    nmk_memory_free(cells);
+    fill(b, factor->codes, size);
     return nmk_work_step(&b->bench->work, size);
 }
 
@@ -251,6 +287,8 @@ static struct nmk_sum coarsen(const struct builder *b, struct nmk_sum s)
 static struct nmk_sum pair_sum(const struct builder *b, uint32_t i, uint32_t j)
 {
     struct nmk_sum s = nmk_sum_add(b->sides[0].sums[i], b->sides[1].sums[j]);
+    if (s.unit)
+        s.like = (s.like % s.unit + s.unit) % s.unit; /* so that equal ones are found to be equal */
     if (b->modulus && s.low == s.high)
         s.low = s.high = s.low % b->modulus;
     if (b->modulus)

@@ -22,25 +22,6 @@ void nmk_value_swap(struct nmk_value *a, struct nmk_value *b)
     *b = old;
 }
 
-void nmk_cost_add(uint64_t *sum, const uint64_t *more, unsigned limbs)
-{
-    unsigned carry = 0;
-    for (unsigned k = limbs; k-- > 0;) {
-        uint64_t with = more[k] + carry;
-        carry = with < carry;
-        sum[k] += with;
-        carry |= sum[k] < with;
-    }
-}
-
-int nmk_cost_compare(const uint64_t *a, const uint64_t *b, unsigned limbs)
-{
-    for (unsigned k = 0; k < limbs; k++)
-        if (a[k] != b[k])
-            return a[k] < b[k] ? -1 : 1;
-    return 0;
-}
-
 static uint32_t code_at(const struct nmk_net *net, const struct nmk_net_factor *factor, const uint32_t *cells)
 {
     size_t at = 0;

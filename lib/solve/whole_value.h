@@ -18,7 +18,23 @@ int nmk_value_compare(const struct nmk_net *net, const struct nmk_value *a, cons
                       const struct nmk_value *b, const uint32_t *cells_b);
 
 /* Costs are natural numbers of `limbs` words, most significant first; sums never run over. */
-void nmk_cost_add(uint64_t *sum, const uint64_t *more, unsigned limbs);
-int nmk_cost_compare(const uint64_t *a, const uint64_t *b, unsigned limbs);
+static inline void nmk_cost_add(uint64_t *sum, const uint64_t *more, unsigned limbs)
+{
+    unsigned carry = 0;
+    for (unsigned k = limbs; k-- > 0;) {
+        uint64_t with = more[k] + carry;
+        carry = with < carry;
+        sum[k] += with;
+        carry |= sum[k] < with;
+    }
+}
+
+static inline int nmk_cost_compare(const uint64_t *a, const uint64_t *b, unsigned limbs)
+{
+    for (unsigned k = 0; k < limbs; k++)
+        if (a[k] != b[k])
+            return a[k] < b[k] ? -1 : 1;
+    return 0;
+}
 
 #endif
