@@ -30,6 +30,7 @@ void nmk_bench_init(struct nmk_bench *b, const struct nmk_whole_problem *p)
     nmk_work_init(&b->work, p);
     nmk_model_init(&b->model, p);
     nmk_grades_init(&b->grades, p);
+    nmk_bounds_init(&b->bounds, p);
     b->local = nmk_memory_new(p->unknown_count, sizeof *b->local);
     b->box_low = nmk_memory_new(p->unknown_count, sizeof *b->box_low);
     b->box_high = nmk_memory_new(p->unknown_count, sizeof *b->box_high);
@@ -40,6 +41,7 @@ void nmk_bench_clear(struct nmk_bench *b)
 {
     nmk_model_clear(&b->model);
     nmk_grades_clear(&b->grades);
+    nmk_bounds_clear(&b->bounds);
     nmk_memory_free(b->local);
     nmk_memory_free(b->sets);
     nmk_memory_free(b->is_used);

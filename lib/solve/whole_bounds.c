@@ -120,39 +120,61 @@ void nmk_bounds_of_term(int64_t *low_out, int64_t *high_out, const struct nmk_mo
     *high_out = h == NMK_MODEL_OPEN ? NMK_MODEL_OPEN : clamp(h);
 }
 
-struct queue {
-    size_t *items; /* a ring; each demand stands in it once at most */
-    size_t first, count, space;
-    bool *has;
-    unsigned char *changes; /* of each unknown */
-};
-
-static void push(struct queue *q, size_t demand)
+void nmk_bounds_init(struct nmk_bounds *q, const struct nmk_whole_problem *p)
 {
-    if (q->has[demand])
+    *q = (struct nmk_bounds){.space = p->demand_count + 1};
+    q->items = nmk_memory_new(q->space, sizeof *q->items);
+    q->has = nmk_memory_new(q->space, sizeof *q->has);
+    q->changes = nmk_memory_new(p->unknown_count, sizeof *q->changes);
+    q->changed = nmk_memory_new(p->unknown_count, sizeof *q->changed);
+}
+
+void nmk_bounds_clear(struct nmk_bounds *q)
+{
+    nmk_memory_free(q->items);
+    nmk_memory_free(q->has);
+    nmk_memory_free(q->changes);
+    nmk_memory_free(q->changed);
+    *q = (struct nmk_bounds){0};
+}
+
+/* What `has` says of a demand: another one is none of ours. */
+enum { OURS = 1, WAITING = 2 };
+
+static void push(struct nmk_bounds *q, size_t demand)
+{
+    if (q->has[demand] != OURS)
         return;
-    q->has[demand] = true;
+    q->has[demand] = WAITING;
     size_t at = q->first + q->count++;
     q->items[at < q->space ? at : at - q->space] = demand;
 }
 
-static size_t pop(struct queue *q)
+static size_t pop(struct nmk_bounds *q)
 {
     size_t demand = q->items[q->first];
     q->first = q->first + 1 < q->space ? q->first + 1 : 0;
     q->count--;
-    q->has[demand] = false;
+    q->has[demand] = OURS;
     return demand;
 }
 
-static void push_uses(struct queue *q, const struct nmk_model *m, size_t unknown)
+static void push_uses(struct nmk_bounds *q, const struct nmk_model *m, size_t unknown)
 {
     for (size_t u = m->use_first[unknown]; u < m->use_first[unknown + 1]; u++)
-        if (has_bound(&m->demands[m->uses[u]]))
-            push(q, m->uses[u]);
+        push(q, m->uses[u]);
 }
 
-static bool set_interval(struct nmk_model *m, struct queue *q, size_t unknown, wide low, wide high)
+static void note_change(struct nmk_bounds *q, const struct nmk_model *m, size_t unknown)
+{
+    if (q->changes[unknown] >= CHANGES)
+        return;
+    if (!q->changes[unknown]++)
+        q->changed[q->changed_count++] = unknown;
+    push_uses(q, m, unknown);
+}
+
+static bool set_interval(struct nmk_model *m, struct nmk_bounds *q, size_t unknown, wide low, wide high)
 {
     if (low == m->low[unknown] && high == m->high[unknown])
         return true;
@@ -166,15 +188,12 @@ static bool set_interval(struct nmk_model *m, struct queue *q, size_t unknown, w
         return true;
     m->low[unknown] = near_low;
     m->high[unknown] = near_high;
-    if (q->changes[unknown] < CHANGES) {
-        q->changes[unknown]++;
-        push_uses(q, m, unknown);
-    }
+    note_change(q, m, unknown);
     return true;
 }
 
 /* Can demand d be met at all, and what does it leave of each of its unknowns? */
-static bool look_at(struct nmk_model *m, struct nmk_work *work, struct queue *q, const struct nmk_model_demand *d)
+static bool look_at(struct nmk_model *m, struct nmk_work *work, struct nmk_bounds *q, const struct nmk_model_demand *d)
 {
     struct activity all = activity_of(m, d, m->low, m->high);
     if (d->must_least > d->must_most || (!all.open_high && all.high < d->must_least) || (!all.open_low && all.low > d->must_most))
@@ -196,19 +215,19 @@ static bool look_at(struct nmk_model *m, struct nmk_work *work, struct queue *q,
     return nmk_work_step(work, d->count + 1);
 }
 
-bool nmk_bounds_tighten(struct nmk_model *m, const size_t *demands, size_t count, struct nmk_work *work)
+bool nmk_bounds_tighten(struct nmk_bounds *q, struct nmk_model *m, const size_t *demands, size_t count, struct nmk_work *work)
 {
-    struct queue q = {.space = m->problem->demand_count + 1};
-    q.items = nmk_memory_new(q.space, sizeof *q.items);
-    q.has = nmk_memory_new(q.space, sizeof *q.has);
-    q.changes = nmk_memory_new(m->problem->unknown_count, sizeof *q.changes);
     for (size_t k = 0; k < count; k++)
-        push(&q, demands ? demands[k] : k);
+        q->has[demands[k]] = has_bound(&m->demands[demands[k]]) ? OURS : 0;
+    for (size_t k = 0; k < count; k++)
+        push(q, demands[k]);
     bool ok = true;
-    while (ok && q.count)
-        ok = look_at(m, work, &q, &m->demands[pop(&q)]);
-    nmk_memory_free(q.items);
-    nmk_memory_free(q.has);
-    nmk_memory_free(q.changes);
+    while (ok && q->count)
+        ok = look_at(m, work, q, &m->demands[pop(q)]);
+    for (size_t k = 0; k < count; k++)
+        q->has[demands[k]] = 0;
+    for (size_t k = 0; k < q->changed_count; k++)
+        q->changes[q->changed[k]] = 0;
+    q->first = q->count = q->changed_count = 0;
     return ok;
 }

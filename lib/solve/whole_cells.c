@@ -54,8 +54,7 @@ static int64_t clamp(int64_t x, int64_t low, int64_t high)
     return x < low ? low : x > high ? high : x;
 }
 
-/* The number nearest to goal / step within [low, high]. */
-static int64_t nearest_to_goal(const struct nmk_whole_unknown *u, int64_t low, int64_t high)
+int64_t nmk_cells_nearest(const struct nmk_whole_unknown *u, int64_t low, int64_t high)
 {
     if (nmk_rat_sign(&u->step) <= 0)
         return low;
@@ -63,8 +62,8 @@ static int64_t nearest_to_goal(const struct nmk_whole_unknown *u, int64_t low, i
     int64_t n;
     (void)nmk_rat_div(&x, &u->goal, &u->step);
     (void)nmk_rat_set_frac(&half, 1, 2);
-    nmk_rat_add(&x, &x, &half);
-    nmk_rat_floor(&x, &x);
+    nmk_rat_sub(&x, &x, &half);
+    nmk_rat_ceil(&x, &x);
     if (nmk_rat_get_int(&n, &x) != NMK_OK)
         n = nmk_rat_sign(&x) < 0 ? -NMK_MODEL_FAR : NMK_MODEL_FAR;
     nmk_rat_clear(&x);
@@ -83,7 +82,7 @@ void nmk_cells_start(struct nmk_cells *cells, const struct nmk_model *m, size_t 
         add_singles(cells, low, high);
         return;
     }
-    cells->goal = nearest_to_goal(u, low, high);
+    cells->goal = nmk_cells_nearest(u, low, high);
     int64_t first = clamp(cells->goal - NEAR, low, high), last = clamp(cells->goal + NEAR, low, high);
     int64_t settled_low = clamp(u->settled_low, low, high), settled_high = clamp(u->settled_high, low, high);
     if (settled_low <= first && settled_high >= last && settled_high - settled_low <= SETTLED) {

@@ -31,6 +31,8 @@ void nmk_cells_start(struct nmk_cells *cells, const struct nmk_model *model, siz
 /* Splits the wide cell at `at`; [low, high] is the part of it in which the others' present cells leave the unknown (may
  * be empty). False if it lies beyond what is looked at. */
 bool nmk_cells_split(struct nmk_cells *cells, size_t at, int64_t low, int64_t high);
+/* The number of [low, high] nearest to goal / step, the smaller of two. */
+int64_t nmk_cells_nearest(const struct nmk_whole_unknown *unknown, int64_t low, int64_t high);
 void nmk_cells_clear(struct nmk_cells *cells);
 
 #endif

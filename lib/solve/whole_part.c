@@ -210,7 +210,7 @@ static bool is_within_reach(struct cases *c)
     c->has_asked = true;
     enum nmk_reach_outcome outcome = nmk_reach_bound(b, c->part);
     if (outcome == NMK_REACH_TIGHTER &&
-        !nmk_bounds_tighten(&b->model, c->part->demands, c->part->demand_count, &b->work))
+        !nmk_bounds_tighten(&b->bounds, &b->model, c->part->demands, c->part->demand_count, &b->work))
         return false;
     start_cells(c);
     return outcome != NMK_REACH_EMPTY;
@@ -251,11 +251,13 @@ static bool refine(struct cases *c)
 static bool solve_cases(struct cases *c)
 {
     struct nmk_bench *b = c->bench;
+    if (!nmk_bounds_tighten(&b->bounds, &b->model, c->part->demands, c->part->demand_count, &b->work))
+        return b->work.status == NMK_OK;
     start_cells(c);
     bool ok = refine(c);
-    while (ok && c->count) {
+    while (ok && c->count > 1) { /* the first is the part as it came */
         pop_case(c);
-        if (nmk_bounds_tighten(&b->model, c->part->demands, c->part->demand_count, &b->work)) {
+        if (nmk_bounds_tighten(&b->bounds, &b->model, c->part->demands, c->part->demand_count, &b->work)) {
             start_cells(c);
             ok = refine(c);
         }
@@ -271,6 +273,7 @@ bool nmk_part_solve(int64_t *values, struct nmk_bench *b, struct nmk_part *part)
     c.cells = nmk_memory_new(part->unknown_count, sizeof *c.cells);
     c.chosen = nmk_memory_new(2 * part->unknown_count, sizeof *c.chosen);
     c.best = c.chosen + part->unknown_count;
+    push_case(&c);
     bool solved = solve_cases(&c) && c.has_best;
     b->exact_sums = false;
     for (size_t k = 0; solved && k < part->unknown_count; k++)

@@ -2,6 +2,7 @@
 #ifndef LIB_SOLVE_WHOLE_PART_H
 #define LIB_SOLVE_WHOLE_PART_H
 
+#include "solve/whole_bounds.h"
 #include "solve/whole_cells.h"
 #include "solve/whole_grade.h"
 #include "solve/whole_net.h"
@@ -11,6 +12,7 @@ struct nmk_bench {
     struct nmk_model model;
     struct nmk_grades grades;
     struct nmk_work work;
+    struct nmk_bounds bounds;
     uint32_t *local;    /* unknown -> variable of the present net */
     uint32_t *sets;     /* grade -> multiset in the present net */
     bool *is_used;      /* grade: does it occur in the present net? */

@@ -36,7 +36,7 @@ static inline int64_t nmk_sum_clamp(int64_t n)
 /* gcd(a, b); 0 counts as all numbers at once. */
 static inline int64_t nmk_sum_gcd(int64_t a, int64_t b)
 {
-    while (b) {
+    while (b && a != b) {
         int64_t rest = a % b;
         a = b;
         b = rest;

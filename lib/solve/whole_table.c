@@ -219,8 +219,11 @@ static void fill_row(struct builder *b, uint32_t *codes, const uint32_t *cells)
     struct nmk_sum sum = {0, 0, 0, 0};
     for (size_t k = 0; k + 1 < b->side_count; k++)
         sum = nmk_sum_add(sum, b->sides[k].sums[cells[k]]);
-    for (uint32_t c = 0; c < last->cells; c++)
-        codes[c] = code_scaled(b, nmk_sum_add(sum, last->sums[c]));
+    bool plain = !b->modulus && sum.low == sum.high; /* one number and one number need no care */
+    for (uint32_t c = 0; c < last->cells; c++) {
+        const struct nmk_sum *own = &last->sums[c];
+        codes[c] = plain && own->low == own->high ? code_single(b, sum.low + own->low) : code_scaled(b, nmk_sum_add(sum, *own));
+    }
 }
 
 static void fill(struct builder *b, uint32_t *codes, uint64_t size)

@@ -19,6 +19,27 @@ void nmk_work_init(struct nmk_work *work, const struct nmk_whole_problem *proble
     plan_next(work);
 }
 
+uint64_t nmk_work_limit(struct nmk_work *work, uint64_t steps)
+{
+    uint64_t most = work->most;
+    if (!most || work->steps + steps < most)
+        work->most = work->steps + steps;
+    plan_next(work);
+    return most;
+}
+
+bool nmk_work_unlimit(struct nmk_work *work, uint64_t most)
+{
+    bool within = work->status == NMK_BUDGET && (!most || work->steps <= most);
+    bool goes_on = within || work->status == NMK_OVERFLOW || work->status == NMK_TOO_LARGE;
+    work->most = most;
+    if (goes_on)
+        work->status = NMK_OK;
+    if (work->status == NMK_OK)
+        plan_next(work);
+    return goes_on;
+}
+
 bool nmk_work_fail(struct nmk_work *work, enum nmk_status status)
 {
     if (work->status == NMK_OK)

@@ -16,6 +16,11 @@ struct nmk_work {
 
 void nmk_work_init(struct nmk_work *work, const struct nmk_whole_problem *problem);
 bool nmk_work_pause(struct nmk_work *work);
+/* Ends the work after `steps` more, if the budget allows as many; the budget as it was. */
+uint64_t nmk_work_limit(struct nmk_work *work, uint64_t steps);
+/* Takes the limit back. True if the work was ended by it, or by numbers or tables that became too large: it can then go
+ * on in another way. */
+bool nmk_work_unlimit(struct nmk_work *work, uint64_t most);
 /* Ends the work with a status; false, so that it can be returned. */
 bool nmk_work_fail(struct nmk_work *work, enum nmk_status status);
 

@@ -405,7 +405,7 @@ static void stopped(void **state)
             int64_t times[8] = {0};
             times[k] = 1;
             times[l] = 1;
-            demand(c, times, 3, 17);
+            demand(c, times, 11, 30); /* not kept by the goals */
         }
     case_build(c);
     c->problem.progress = refuse;
