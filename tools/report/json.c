@@ -94,8 +94,9 @@ static void add_string(struct json *j, const char *text, size_t size, bool plain
 
 static void new_line(struct json *j)
 {
-    sink_add(j->out, "\n", 1);
-    sink_spaces(j->out, j->depth);
+    static const char indented[] = "\n                "; /* a space for each of JSON_DEPTH brackets */
+    static_assert(sizeof indented == JSON_DEPTH + 2, "the deepest line");
+    sink_add(j->out, indented, (size_t)j->depth + 1);
 }
 
 /* What stands before a value: a comma behind the one before it, its place, its key. */

@@ -37,16 +37,10 @@ void sink_init(struct sink *s, enum colour colour)
 
 /* ---- gathering ---- */
 
-void sink_add(struct sink *s, const char *bytes, size_t size)
+void sink_make_room(struct sink *s, size_t size)
 {
-    if (s->size + size + 1 > s->space) {
-        s->space = s->space + s->space / 2 + size + 256;
-        s->data = store_resize(s->data, s->space);
-    }
-    if (size)
-        memcpy(s->data + s->size, bytes, size);
-    s->size += size;
-    s->data[s->size] = '\0';
+    s->space = s->space + s->space / 2 + size + 256;
+    s->data = store_resize(s->data, s->space);
 }
 
 void sink_string(struct sink *s, const char *string)

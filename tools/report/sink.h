@@ -8,6 +8,7 @@
 #include <stdarg.h>
 #include <stdbool.h>
 #include <stddef.h>
+#include <string.h>
 
 #include "report/ending.h"
 
@@ -30,7 +31,16 @@ void sink_init(struct sink *s, enum colour colour); /* to standard output */
 /* To a file. false: it cannot be opened; then the message was given. */
 bool sink_open(struct sink *s, const char *path, enum colour colour);
 
-void sink_add(struct sink *s, const char *bytes, size_t size);
+void sink_make_room(struct sink *s, size_t size); /* for so many bytes more, and a zero byte */
+static inline void sink_add(struct sink *s, const char *bytes, size_t size)
+{
+    if (s->size + size >= s->space)
+        sink_make_room(s, size);
+    if (size)
+        memcpy(s->data + s->size, bytes, size);
+    s->size += size;
+    s->data[s->size] = '\0';
+}
 void sink_string(struct sink *s, const char *string);
 __attribute__((format(printf, 2, 3), nonnull)) void sink_format(struct sink *s, const char *format, ...);
 __attribute__((format(printf, 2, 0), nonnull)) void sink_list(struct sink *s, const char *format, va_list args);
