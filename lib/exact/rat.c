@@ -2,6 +2,7 @@
 
 #include <assert.h>
 
+#include "base/debug.h"
 #include "base/memory.h"
 #include "exact/rat_view.h"
 #include "exact/word.h"
@@ -19,7 +20,7 @@ void nmk_rat_clear(struct nmk_rat *r)
         mpq_clear(r->big);
         nmk_memory_free(r->big);
     }
-    nmk_rat_init(r);
+    *r = (struct nmk_rat){0};
 }
 
 void nmk_rat_swap(struct nmk_rat *a, struct nmk_rat *b)
@@ -85,7 +86,13 @@ bool nmk_rat_is_canonical(const struct nmk_rat *a)
 
 static void set_small(struct nmk_rat *out, int64_t num, int64_t den)
 {
-    nmk_rat_set_words(out, num < 0, nmk_word_size(num), (uint64_t)den);
+    if (out->big || num < -NMK_RAT_MAX || num > NMK_RAT_MAX || den > NMK_RAT_MAX) {
+        nmk_rat_set_words(out, num < 0, nmk_word_size(num), (uint64_t)den);
+        return;
+    }
+    NMK_DEBUG_ASSERT(nmk_word_gcd(nmk_word_size(num), (uint64_t)den) == 1);
+    out->num = num;
+    out->less = den - 1;
 }
 
 static nmk_wide_size wide_size(nmk_wide n)

@@ -230,9 +230,31 @@ static void put_decimal(struct sink *s, const char *digits, size_t count, size_t
     }
 }
 
+/* As scaled(), of a small value where that stays in two words. */
+static bool scaled_small(uint64_t *out, const struct nmk_rat *a, unsigned places)
+{
+    uint64_t power = 1;
+    if (a->big || places >= word_digits)
+        return false;
+    for (unsigned i = 0; i < places; i++)
+        power *= 10;
+    uint64_t den = (uint64_t)a->less + 1;
+    nmk_wide_size quotient = (nmk_wide_size)nmk_word_size(a->num) * power / den, rest = (nmk_wide_size)nmk_word_size(a->num) * power % den;
+    quotient += 2 * rest >= den;
+    *out = (uint64_t)quotient;
+    return quotient <= UINT64_MAX;
+}
+
 size_t nmk_rat_print_decimal(char *buffer, size_t size, const struct nmk_rat *a, unsigned places)
 {
     struct sink s = {buffer, buffer ? size : 0, 0};
+    uint64_t small;
+    if (scaled_small(&small, a, places)) {
+        char room[20], *p = word_digits_of(room, small);
+        put(&s, "-", a->num < 0 && small);
+        put_decimal(&s, p, (size_t)(room + sizeof room - p), places);
+        return finish(&s);
+    }
     struct nmk_rat_view room;
     mpz_t z;
     mpz_init(z);

@@ -114,9 +114,13 @@ static bool signed_word(int64_t *out, mpz_srcptr z)
 
 enum nmk_status nmk_rat_get_frac(int64_t *num, int64_t *den, const struct nmk_rat *a)
 {
-    struct nmk_rat_view room;
-    mpq_srcptr q = nmk_rat_view(&room, a);
     int64_t n, d;
+    if (!a->big) {
+        *num = a->num;
+        *den = a->less + 1;
+        return NMK_OK;
+    }
+    mpq_srcptr q = a->big;
     if (!signed_word(&n, mpq_numref(q)) || !signed_word(&d, mpq_denref(q)))
         return NMK_OVERFLOW;
     *num = n;
@@ -137,8 +141,9 @@ static size_t whole_bits(mpz_srcptr z)
 
 size_t nmk_rat_bits(const struct nmk_rat *a)
 {
-    struct nmk_rat_view room;
-    mpq_srcptr q = nmk_rat_view(&room, a);
+    if (!a->big) /* den >= 1, so that there is a bit */
+        return 64 - (size_t)__builtin_clzll(nmk_word_size(a->num) | ((uint64_t)a->less + 1));
+    mpq_srcptr q = a->big;
     size_t num = whole_bits(mpq_numref(q)), den = whole_bits(mpq_denref(q));
     return num > den ? num : den;
 }
@@ -165,9 +170,16 @@ static uint64_t mix_whole(uint64_t hash, mpz_srcptr z)
     return mix(hash, (uint64_t)(mpz_sgn(z) + 1));
 }
 
+/* The same of a number of one word. */
+static uint64_t mix_small(uint64_t hash, uint64_t size, int sign)
+{
+    return mix(size ? mix(hash, size) : hash, (uint64_t)(sign + 1));
+}
+
 uint64_t nmk_rat_hash(const struct nmk_rat *a)
 {
-    struct nmk_rat_view room;
-    mpq_srcptr q = nmk_rat_view(&room, a);
+    if (!a->big)
+        return mix_small(mix_small(0, nmk_word_size(a->num), nmk_rat_sign(a)), (uint64_t)a->less + 1, 1);
+    mpq_srcptr q = a->big;
     return mix_whole(mix_whole(0, mpq_numref(q)), mpq_denref(q));
 }

@@ -70,14 +70,15 @@ bool nmk_glyph_is_letter(uint32_t code)
 
 bool nmk_glyph_is_space(uint32_t code)
 {
-    static const uint32_t spaces[] = {' ', '\t', 0xA0, 0x202F, 0x205F, 0x2060, 0x2064, 0x3000, 0xFEFF};
+    static const uint32_t spaces[] = {0xA0, 0x202F, 0x205F, 0x2060, 0x2064, 0x3000, 0xFEFF};
+    if (code < 0x80)
+        return code == ' ' || code == '\t';
     return (code >= 0x2000 && code <= 0x200F) || among(code, spaces, COUNT(spaces));
 }
 
 bool nmk_glyph_is_hyphen(uint32_t code)
 {
-    static const uint32_t hyphens[] = {'-', 0x2010, 0x2011, 0x2012, 0x2013};
-    return among(code, hyphens, COUNT(hyphens));
+    return code == '-' || (code >= 0x2010 && code <= 0x2013);
 }
 
 bool nmk_glyph_is_minus(uint32_t code)
@@ -128,7 +129,7 @@ const char *nmk_glyph_fraction(uint32_t code)
         {0x2154, "2/3"}, {0x2155, "1/5"}, {0x2156, "2/5"}, {0x2157, "3/5"}, {0x2158, "4/5"}, {0x2159, "1/6"},  {0x215A, "5/6"},
         {0x215B, "1/8"}, {0x215C, "3/8"}, {0x215D, "5/8"}, {0x215E, "7/8"}, {0x2189, "0/3"},
     };
-    for (size_t i = 0; i < COUNT(all); i++)
+    for (size_t i = 0; code >= all[0].code && i < COUNT(all); i++)
         if (all[i].code == code)
             return all[i].fraction;
     return NULL;

@@ -1,11 +1,10 @@
 #include <assert.h>
-#include <inttypes.h>
 #include <string.h>
 
 #include "base/memory.h"
 #include "length/length_text.h"
 
-enum { FINEST = 1024, MOST_PLACES = 1000 };
+enum { FINEST = 1024, MOST_PLACES = 1000, USUAL_DIGITS = 64 };
 
 void nmk_length_in_unit(struct nmk_rat *out, const struct nmk_rat *mm, enum nmk_unit unit)
 {
@@ -48,13 +47,15 @@ void nmk_length_add_decimal(struct nmk_text *t, const struct nmk_rat *value, uns
 {
     if (places > MOST_PLACES)
         places = MOST_PLACES;
-    size_t length = nmk_rat_print_decimal(NULL, 0, value, places);
-    char *digits = nmk_memory_new(length + 1, 1);
-    nmk_rat_print_decimal(digits, length + 1, value, places);
-    if (places)
-        length = trimmed(digits, length);
-    nmk_text_add(t, digits, length);
-    nmk_memory_free(digits);
+    char room[USUAL_DIGITS], *longer = NULL;
+    size_t length = nmk_rat_print_decimal(room, sizeof room, value, places);
+    if (length >= sizeof room) {
+        longer = nmk_memory_new(length + 1, 1);
+        nmk_rat_print_decimal(longer, length + 1, value, places);
+    }
+    const char *digits = longer ? longer : room;
+    nmk_text_add(t, digits, places ? trimmed(digits, length) : length);
+    nmk_memory_free(longer);
 }
 
 size_t nmk_length_put(char *buffer, size_t size, struct nmk_text *t)
@@ -68,6 +69,20 @@ size_t nmk_length_put(char *buffer, size_t size, struct nmk_text *t)
     return length;
 }
 
+static void add_fraction(struct nmk_text *t, int64_t num, const char *slash, int64_t den)
+{
+    struct nmk_rat part = {0};
+    char room[USUAL_DIGITS];
+    (void)nmk_rat_set_frac(&part, num, den);
+    nmk_rat_print(room, sizeof room, &part);
+    char *at = strchr(room, '/');
+    assert(at);
+    nmk_text_add(t, room, (size_t)(at - room));
+    nmk_text_add_string(t, slash);
+    nmk_text_add_string(t, at + 1);
+    nmk_rat_clear(&part);
+}
+
 static void add_mixed(struct nmk_text *t, const struct nmk_rat *whole, int64_t num, int64_t den, bool minus,
                       enum nmk_fraction_style style)
 {
@@ -79,7 +94,7 @@ static void add_mixed(struct nmk_text *t, const struct nmk_rat *whole, int64_t n
     if (has_whole && num)
         nmk_text_add_string(t, slash ? "\xE2\x80\x89" : " "); /* U+2009 thin space */
     if (num)
-        nmk_text_add_format(t, "%" PRId64 "%s%" PRId64, num, slash ? "\xE2\x81\x84" : "/", den); /* U+2044 */
+        add_fraction(t, num, slash ? "\xE2\x81\x84" : "/", den); /* U+2044 */
 }
 
 static void add_figure(struct nmk_text *t, const struct nmk_rat *mm, enum nmk_unit unit, unsigned places,
