@@ -352,8 +352,10 @@ bool nmk_read_take(struct nmk_reader *r, enum nmk_token_kind kind)
 bool nmk_read_expect_word(struct nmk_reader *r, const char *word, const char *hint)
 {
     char what[40];
+    if (nmk_read_take_word(r, word))
+        return true;
     snprintf(what, sizeof what, "`%s`", word);
-    return nmk_read_take_word(r, word) || nmk_read_expected(r, what, hint);
+    return nmk_read_expected(r, what, hint);
 }
 
 bool nmk_read_is_cross(const struct nmk_reader *r)
