@@ -83,13 +83,10 @@ static void add_atom(struct nmk_affine *errors, const struct nmk_atom *a, const 
 
 static void add_stretch_size(struct nmk_rat *sum, const struct nmk_sizes *s, size_t piece, size_t way, size_t stretch, const struct nmk_rat *times)
 {
-    struct nmk_rat from = {0}, to = {0};
-    nmk_sizes_line(&from, s, piece, way, stretch);
-    nmk_sizes_line(&to, s, piece, way, stretch + 1);
-    nmk_rat_sub(&to, &to, &from);
-    nmk_rat_addmul(sum, &to, times);
-    nmk_rat_clear(&from);
-    nmk_rat_clear(&to);
+    struct nmk_rat size = {0};
+    nmk_sizes_stretch(&size, s, piece, way, stretch);
+    nmk_rat_addmul(sum, &size, times);
+    nmk_rat_clear(&size);
 }
 
 static void add_total_size(struct nmk_rat *sum, const struct nmk_sizes *s, size_t piece_index, size_t panel, const struct nmk_rat *times)

@@ -5,6 +5,11 @@
 #include "base/memory.h"
 #include "nearmark/marks.h"
 
+void nmk_sizes_choose(struct nmk_sizes *sizes, const size_t *choices)
+{
+    memcpy(sizes->choices, choices, nmk_design_length_count(nmk_draft_design(sizes->draft)) * sizeof *choices);
+}
+
 static struct nmk_sizes *new_sizes(const struct nmk_draft *draft, enum nmk_column column, const size_t *choices)
 {
     struct nmk_sizes *s = nmk_memory_new(1, sizeof *s);
@@ -13,7 +18,7 @@ static struct nmk_sizes *new_sizes(const struct nmk_draft *draft, enum nmk_colum
     s->column = column;
     s->choices = nmk_memory_new(count, sizeof *s->choices);
     if (choices)
-        memcpy(s->choices, choices, count * sizeof *choices);
+        nmk_sizes_choose(s, choices);
     if (column != NMK_DESIGNED) {
         s->lengths = nmk_memory_new(count, sizeof *s->lengths);
         s->lines = nmk_memory_new(nmk_design_piece_count(nmk_draft_design(draft)), sizeof *s->lines);
@@ -144,6 +149,15 @@ void nmk_sizes_line(struct nmk_rat *out, const struct nmk_sizes *sizes, size_t p
         nmk_rat_set(out, nmk_draft_line(sizes->draft, piece, (enum nmk_way)way, line));
     else
         in_mm(out, sizes, sizes->lines[piece][way][line]);
+}
+
+void nmk_sizes_stretch(struct nmk_rat *out, const struct nmk_sizes *sizes, size_t piece, size_t way, size_t stretch)
+{
+    if (sizes->column == NMK_DESIGNED)
+        nmk_rat_sub(out, nmk_draft_line(sizes->draft, piece, (enum nmk_way)way, stretch + 1),
+                    nmk_draft_line(sizes->draft, piece, (enum nmk_way)way, stretch));
+    else
+        in_mm(out, sizes, sizes->lines[piece][way][stretch + 1] - sizes->lines[piece][way][stretch]);
 }
 
 void nmk_sizes_length(struct nmk_rat *out, const struct nmk_sizes *sizes, size_t length)

@@ -19,10 +19,12 @@ struct nmk_sizes {
 void nmk_sizes_new_designed(struct nmk_sizes **out, const struct nmk_draft *draft, const size_t *choices);
 void nmk_sizes_new_rounded(struct nmk_sizes **out, const struct nmk_draft *draft, const size_t *choices);
 void nmk_sizes_new_settled(struct nmk_sizes **out, const struct nmk_draft *draft, const int64_t *marks, const size_t *choices);
+void nmk_sizes_choose(struct nmk_sizes *sizes, const size_t *choices); /* other choices; all else stays */
 void nmk_sizes_free(struct nmk_sizes *sizes);
 
-/* Where a line stands, what a length measures, in mm. */
+/* Where a line stands, what lies between line `stretch` and the next, what a length measures, in mm. */
 void nmk_sizes_line(struct nmk_rat *out, const struct nmk_sizes *sizes, size_t piece, size_t way, size_t line);
+void nmk_sizes_stretch(struct nmk_rat *out, const struct nmk_sizes *sizes, size_t piece, size_t way, size_t stretch);
 void nmk_sizes_length(struct nmk_rat *out, const struct nmk_sizes *sizes, size_t length);
 void nmk_sizes_choice(struct nmk_rat *out, const struct nmk_sizes *sizes, size_t length, size_t way);
 

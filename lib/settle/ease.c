@@ -3,8 +3,9 @@
 bool nmk_marks_moved(const struct nmk_draft *draft, size_t length, int64_t marks)
 {
     struct nmk_rat off = {0}, two = {0};
-    if (marks == nmk_draft_nearest(draft, length))
-        return false;
+    int64_t nearest = nmk_draft_nearest(draft, length); /* the larger of a tie */
+    if (marks == nearest || marks != nearest - 1)
+        return marks != nearest;
     nmk_rat_set_int(&off, marks);
     nmk_rat_mul(&off, &off, nmk_draft_step(draft));
     nmk_rat_sub(&off, &off, nmk_draft_designed(draft, length));

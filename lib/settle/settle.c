@@ -117,8 +117,7 @@ static void count_moves(struct nmk_settled *s)
 static enum nmk_status judge_all(struct nmk_settled *s)
 {
     nmk_sizes_new_designed(&s->sizes[NMK_DESIGNED], s->draft, s->choices);
-    nmk_sizes_free(s->sizes[NMK_ROUNDED]);
-    nmk_sizes_new_rounded(&s->sizes[NMK_ROUNDED], s->draft, s->choices);
+    nmk_sizes_choose(s->sizes[NMK_ROUNDED], s->choices);
     if (s->holds_together)
         nmk_sizes_new_settled(&s->sizes[NMK_SETTLED], s->draft, s->marks, s->choices);
     enum nmk_status status = NMK_OK;
