@@ -34,15 +34,20 @@ static struct span span_of(const struct nmk_model_term *t, const int64_t *low, c
 {
     if (t->table_low)
         return (struct span){.low = t->least, .high = t->most};
-    wide l = low[t->unknown], h = high[t->unknown];
+    int64_t l = low[t->unknown], h = high[t->unknown], a = t->low, b = t->high;
     bool open = h == NMK_MODEL_OPEN;
     if (open)
         h = l;
-    wide a = t->low, b = t->high;
-    return (struct span){.low = min4(a * l, b * l, a * h, b * h),
-                         .high = -min4(-a * l, -b * l, -a * h, -b * h),
-                         .open_low = open && a < 0,
-                         .open_high = open && b > 0};
+    wide al = (wide)a * l, ah = (wide)a * h;
+    struct span s = {.low = al, .high = ah, .open_low = open && a < 0, .open_high = open && b > 0};
+    if (a == b && al > ah)
+        s = (struct span){ah, al, s.open_low, s.open_high};
+    if (a != b) {
+        wide bl = (wide)b * l, bh = (wide)b * h;
+        s.low = min4(al, bl, ah, bh);
+        s.high = -min4(-al, -bl, -ah, -bh);
+    }
+    return s;
 }
 
 static struct activity activity_of(const struct nmk_model *m, const struct nmk_model_demand *d, const int64_t *low,
@@ -69,6 +74,8 @@ static void exchange(struct activity *all, const struct span *old, const struct 
 
 static wide divide_down(wide a, wide b)
 {
+    if (a == (int64_t)a && b == (int64_t)b && a != INT64_MIN)
+        return (int64_t)a / (int64_t)b - ((int64_t)a % (int64_t)b != 0 && (a < 0) != (b < 0));
     wide q = a / b;
     return q * b != a && (a < 0) != (b < 0) ? q - 1 : q;
 }

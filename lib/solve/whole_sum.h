@@ -60,12 +60,14 @@ static inline int64_t nmk_sum_unit(struct nmk_sum sum)
 /* The smallest n >= from, and the largest n <= from, with n = like (mod unit). */
 static inline int64_t nmk_sum_round_up(int64_t from, int64_t like, int64_t unit)
 {
-    return from + ((like - from) % unit + unit) % unit;
+    int64_t rest = unit == 1 ? 0 : (like - from) % unit;
+    return from + (rest < 0 ? rest + unit : rest);
 }
 
 static inline int64_t nmk_sum_round_down(int64_t from, int64_t like, int64_t unit)
 {
-    return from - ((from - like) % unit + unit) % unit;
+    int64_t rest = unit == 1 ? 0 : (from - like) % unit;
+    return from - (rest < 0 ? rest + unit : rest);
 }
 
 /* The n of a demand that a combination of cells can give, and that are allowed; of these, if any meets the demand, only
