@@ -60,6 +60,26 @@ struct nmk_outgrow { /* from this size of one measure on, the others as in the f
     struct nmk_rat from;
 };
 
+/* What a demand comes to at one own size, where the readings, and with them all lengths, are known: its clearance is
+ * constant + sum times length (in marks) + sum times measure (its true size in mm, of measures that are read; it lies within
+ * the reading's interval, uniform) + independent errors, each uniform on +- its width in mm. A panel may stand in several
+ * stretches, which differ in their errors alone: of the cases the one with the smallest chance counts. */
+struct nmk_own_term {
+    size_t index; /* of a length; of a measure */
+    struct nmk_rat times;
+};
+struct nmk_own_case {
+    size_t count;
+    struct nmk_rat *widths; /* > 0, rising */
+};
+struct nmk_own_clearance {
+    struct nmk_rat constant;
+    size_t length_count, measure_count, case_count;
+    struct nmk_own_term *lengths, *measures;
+    struct nmk_own_case *cases; /* at least 1; of an exact demand one without widths: it is judged at nominal */
+};
+void nmk_own_clearance_clear(struct nmk_own_clearance *clearance); /* a zeroed one may be cleared */
+
 struct nmk_rules;
 
 /* The draft must outlive the rules. NMK_INVALID with a diagnostic where no constants keep every length at least one mark
@@ -77,6 +97,9 @@ const struct nmk_rule_length *nmk_rules_length(const struct nmk_rules *rules, si
 const struct nmk_rule_demand *nmk_rules_demand(const struct nmk_rules *rules, size_t demand);
 const struct nmk_rat *nmk_rules_low(const struct nmk_rules *rules, size_t demand);  /* bounds; NULL: open */
 const struct nmk_rat *nmk_rules_high(const struct nmk_rules *rules, size_t demand);
+/* false, and *out untouched: it is by the chart only, or holds an enclosed constant, so that its errors hang on the sizes. Else
+ * *out is the caller's (nmk_own_clearance_clear). */
+bool nmk_rules_own_clearance(struct nmk_own_clearance *out, const struct nmk_rules *rules, size_t demand);
 size_t nmk_rules_outgrow_count(const struct nmk_rules *rules);
 const struct nmk_outgrow *nmk_rules_outgrow(const struct nmk_rules *rules, size_t i);
 

@@ -9,6 +9,7 @@
 #include "settle/carding.h"
 #include "settle/keeping.h"
 #include "settle/outgrow.h"
+#include "settle/own_clearance.h"
 #include "settle/settled.h"
 #include "settle/subset.h"
 
@@ -458,6 +459,12 @@ const struct nmk_rat *nmk_rules_low(const struct nmk_rules *rules, size_t demand
 const struct nmk_rat *nmk_rules_high(const struct nmk_rules *rules, size_t demand)
 {
     return rules->clearances->all[demand].high;
+}
+
+bool nmk_rules_own_clearance(struct nmk_own_clearance *out, const struct nmk_rules *rules, size_t demand)
+{
+    assert(demand < nmk_design_demand_count(rules->design));
+    return nmk_own_clearance_make(out, rules->carding, demand, rules->values);
 }
 
 size_t nmk_rules_outgrow_count(const struct nmk_rules *rules)

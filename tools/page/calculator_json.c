@@ -277,6 +277,67 @@ static void put_piece(struct json *j, const struct card *c, size_t i)
 
 /* ---- what the card does not promise ---- */
 
+static void put_own_terms(struct json *j, const char *key, const struct nmk_own_term *terms, size_t count)
+{
+    json_list(j, key);
+    for (size_t i = 0; i < count; i++) {
+        json_list(j, NULL);
+        json_count(j, NULL, terms[i].index);
+        json_rat(j, NULL, &terms[i].times);
+        json_close(j);
+    }
+    json_close(j);
+}
+
+static void put_cases(struct json *j, const struct nmk_own_clearance *own)
+{
+    json_list(j, "cases");
+    for (size_t i = 0; i < own->case_count; i++) {
+        json_list(j, NULL);
+        for (size_t k = 0; k < own->cases[i].count; k++)
+            json_rat(j, NULL, &own->cases[i].widths[k]);
+        json_close(j);
+    }
+    json_close(j);
+}
+
+static void put_words_of_states(struct json *j, const struct nmk_demand *demand)
+{
+    static const enum nmk_state states[] = {NMK_TOO_TIGHT, NMK_TOO_LOOSE, NMK_UNEVEN};
+    json_list(j, "words");
+    for (size_t i = 0; i < 3; i++)
+        json_text(j, NULL, nmk_state_word(states[i], demand));
+    json_close(j);
+}
+
+static bool is_promised(const struct nmk_rule_demand *rule)
+{
+    return !rule->chart_only && rule->view.state == NMK_HOLDS;
+}
+
+/* A demand that is not promised for every size, so that the script can judge it at one. */
+static void put_judged(struct json *j, const struct card *c, size_t i)
+{
+    struct nmk_own_clearance own = {0};
+    const struct nmk_demand *demand = nmk_design_demand(c->design, i);
+    if (is_promised(nmk_rules_demand(c->rules, i)) || !nmk_rules_own_clearance(&own, c->rules, i))
+        return;
+    char *title = demand_title(demand);
+    json_object(j, NULL);
+    json_text(j, "title", title);
+    json_truth(j, "exact", demand->exact);
+    json_rat(j, "low", nmk_rules_low(c->rules, i));
+    json_rat(j, "high", nmk_rules_high(c->rules, i));
+    put_words_of_states(j, demand);
+    json_rat(j, "constant", &own.constant);
+    put_own_terms(j, "lengths", own.lengths, own.length_count);
+    put_own_terms(j, "measures", own.measures, own.measure_count);
+    put_cases(j, &own);
+    json_close(j);
+    nmk_own_clearance_clear(&own);
+    store_free(title);
+}
+
 static void add_sizes(struct sink *out, const struct card *c, const struct nmk_rule_size *sizes, size_t count)
 {
     for (size_t i = 0; i < count; i++) {
@@ -286,9 +347,15 @@ static void add_sizes(struct sink *out, const struct card *c, const struct nmk_r
     }
 }
 
+/* One that cannot be judged by the script is told of in words. */
 static void put_warning(struct json *j, const struct card *c, size_t demand)
 {
+    struct nmk_own_clearance own = {0};
     const struct nmk_rule_demand *rule = nmk_rules_demand(c->rules, demand);
+    bool judged = nmk_rules_own_clearance(&own, c->rules, demand);
+    nmk_own_clearance_clear(&own);
+    if (judged)
+        return;
     char *title = demand_title(nmk_design_demand(c->design, demand));
     struct sink text = {0};
     if (rule->chart_only) {
@@ -337,6 +404,8 @@ static void put_card(struct json *j, const struct published *p)
     put_each(j, "measures", &c, nmk_design_measure_count(c.design), put_measure);
     put_each(j, "lengths", &c, nmk_design_length_count(c.design), put_length);
     put_each(j, "pieces", &c, nmk_design_piece_count(c.design), put_piece);
+    json_rat(j, "sure", &nmk_rules_options(c.rules)->sure);
+    put_each(j, "judged", &c, nmk_design_demand_count(c.design), put_judged);
     put_each(j, "warnings", &c, nmk_design_demand_count(c.design), put_warning);
 }
 

@@ -94,6 +94,41 @@ static void choose_readings(const struct carded *c, struct nmk_rat *readings, in
     }
 }
 
+/* At one size the own clearance has that nominal, the errors of its worst case no more than the card's. */
+static void check_own(struct carded *c, size_t demand, const struct nmk_rat *nominal)
+{
+    const struct nmk_rule_demand *d = nmk_rules_demand(c->rules, demand);
+    struct nmk_own_clearance own = {0};
+    struct nmk_rat sum = {0}, marks = {0}, reach = {0}, range = {0};
+    if (!nmk_rules_own_clearance(&own, c->rules, demand))
+        return;
+    nmk_rat_set(&sum, &own.constant);
+    for (size_t i = 0; i < own.length_count; i++) {
+        nmk_rat_div(&marks, &c->sizes.lengths[own.lengths[i].index], nmk_draft_step(c->f->draft));
+        nmk_rat_addmul(&sum, &own.lengths[i].times, &marks);
+    }
+    for (size_t i = 0; i < own.measure_count; i++)
+        nmk_rat_addmul(&sum, &own.measures[i].times, &c->sizes.measures[own.measures[i].index]);
+    check(c, nmk_rat_equal(&sum, nominal), "the own nominal", demand);
+    check(c, own.case_count > 0, "a case", demand);
+    nmk_rat_sub(&range, &d->view.most, &d->view.least);
+    for (size_t i = 0; i < own.case_count; i++) {
+        nmk_rat_set_int(&reach, 0);
+        for (size_t k = 0; k < own.cases[i].count; k++) {
+            check(c, nmk_rat_sign(&own.cases[i].widths[k]) > 0, "a width", demand);
+            nmk_rat_add(&reach, &reach, &own.cases[i].widths[k]);
+        }
+        nmk_rat_add(&reach, &reach, &reach);
+        check(c, nmk_rat_cmp(&reach, &range) <= 0, "no more than the card's range", demand);
+    }
+    nmk_own_clearance_clear(&own);
+    nmk_own_clearance_clear(&own);
+    nmk_rat_clear(&sum);
+    nmk_rat_clear(&marks);
+    nmk_rat_clear(&reach);
+    nmk_rat_clear(&range);
+}
+
 /* At one place in the ranges: what is met is met, and no nominal is below the lowest. */
 static void check_place(struct carded *c, int corner, struct nmk_rat *lowest, bool *failed)
 {
@@ -108,6 +143,7 @@ static void check_place(struct carded *c, int corner, struct nmk_rat *lowest, bo
         check(c, !d->met || in_bounds(c->rules, i, &nominal), "met everywhere", i);
         check(c, nmk_rat_cmp(&d->view.nominal, &nominal) <= 0, "nominal is the lowest", i);
         check(c, nmk_rat_cmp(&d->view.least, &nominal) <= 0 && nmk_rat_cmp(&nominal, &d->view.most) <= 0, "within least and most", i);
+        check_own(c, i, &nominal);
         failed[i] |= !in_bounds(c->rules, i, &nominal);
         if (corner == 0 || nmk_rat_cmp(&nominal, &lowest[i]) < 0)
             nmk_rat_set(&lowest[i], &nominal);
