@@ -26,6 +26,7 @@ static bool one_in(uint64_t n)
 struct kind {
     size_t unknowns, demands, terms;
     int64_t reach;
+    int64_t risk; /* how wide bounds are, and how far inside them sureness begins; 0: a little */
     bool open, choices, soft, costs, remainders;
     bool hidden; /* demands are drawn round a hidden answer, so that most problems have one */
 };
@@ -84,12 +85,12 @@ static void draw_demand(struct case_demand *d, const struct whole_case *c, const
             if (d->in_demand[j])
                 middle += c->unknowns[j].is_choice ? d->table[j][hidden[j]] : d->times[j] * hidden[j];
     }
-    int64_t width = one_in(5) ? 0 : between(0, 36);
+    int64_t risk = k->risk ? k->risk : 14, width = one_in(5) ? 0 : between(0, k->risk ? 3 * k->risk : 36);
     d->least = middle - between(0, width);
     d->most = d->least + width;
     d->graded = one_in(2);
-    d->sure_least = d->least + between(0, 14);
-    d->sure_most = d->most - between(0, 14); /* may cross */
+    d->sure_least = d->least + between(0, risk);
+    d->sure_most = d->most - between(0, risk); /* may cross */
     if (one_in(5))
         d->least = d->sure_least = INT32_MIN;
     else if (one_in(4))
@@ -225,6 +226,13 @@ static void wide_intervals(void **state)
     try_kind(&(struct kind){.unknowns = 2, .demands = 3, .terms = 2, .reach = 60, .costs = true, .hidden = true}, 1500);
 }
 
+static void wide_and_graded(void **state)
+{
+    (void)state;
+    try_kind(&(struct kind){.unknowns = 2, .demands = 3, .terms = 2, .reach = 60, .risk = 400, .costs = true, .hidden = true,
+                            .soft = true}, 1500);
+}
+
 static void open_intervals(void **state)
 {
     (void)state;
@@ -243,7 +251,8 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(small_problems), cmocka_unit_test(all_kinds_at_once), cmocka_unit_test(ties),
-        cmocka_unit_test(long_sums),      cmocka_unit_test(wide_intervals),    cmocka_unit_test(open_intervals),
+        cmocka_unit_test(long_sums),      cmocka_unit_test(wide_intervals),    cmocka_unit_test(wide_and_graded),
+        cmocka_unit_test(open_intervals),
     };
     return cmocka_run_group_tests(tests, start, NULL);
 }
