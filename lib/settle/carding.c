@@ -31,7 +31,7 @@ static void set_constant(struct nmk_carding *c, size_t length)
     int64_t near;
     if (nmk_rat_get_int(&near, &size) != NMK_OK)
         near = u->low;
-    u->period = nmk_marks_period(c->draft);
+    u->period = c->options->prefer == NMK_EASIEST ? nmk_marks_period(c->draft) : 1;
     u->settled_low = near - c->options->within - 2;
     u->settled_high = near + c->options->within + 3;
     nmk_rat_clear(&lowest);

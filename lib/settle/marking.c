@@ -140,7 +140,8 @@ static void set_number(struct nmk_marking *m, size_t length)
         nmk_rat_set(&u->step, nmk_draft_step(m->plan.draft));
         nmk_rat_set(&u->goal, nmk_draft_designed(m->plan.draft, length));
     }
-    u->period = nmk_marks_period(m->plan.draft);
+    bool by_fineness = m->plan.options->prefer == NMK_EASIEST && !m->plan.only_feasible;
+    u->period = by_fineness ? nmk_marks_period(m->plan.draft) : 1;
     u->settled_low = nearest - within - 2;
     u->settled_high = nearest + within + 2;
 }

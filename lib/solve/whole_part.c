@@ -33,6 +33,8 @@ struct cases {
     struct nmk_cell *best;  /* the best single numbers so far */
     bool has_best;
     bool has_asked;         /* how far the open unknowns reach */
+    bool has_strides;
+    bool is_endless;        /* a chosen cell has no end, or none worth the name, after PATIENCE rounds */
 };
 
 /* ---- splitting the wide cells of a solution ---- */
@@ -172,14 +174,16 @@ static void push_cases(struct cases *c, struct nmk_conflict conflict)
 /* Should conflicts be looked for? */
 static bool note_chosen(struct cases *c, size_t round)
 {
-    bool any_open = false, any_far = false;
+    bool any_open = false, any_far = false, any_endless = false;
     for (size_t k = 0; k < c->part->unknown_count; k++) {
         c->chosen[k] = c->part->cells[k].items[c->cells[k]];
         bool is_open = c->bench->model.high[c->part->unknowns[k]] == NMK_MODEL_OPEN;
         any_open = any_open || c->chosen[k].high == NMK_MODEL_OPEN ||
                    (is_open && round >= LONG_PATIENCE && !nmk_cell_is_single(c->chosen[k]));
         any_far = any_far || c->chosen[k].low >= NMK_MODEL_FAR / 2;
+        any_endless = any_endless || c->chosen[k].high == NMK_MODEL_OPEN;
     }
+    c->is_endless = any_far || (any_endless && round >= PATIENCE);
     return any_far || (any_open && round >= PATIENCE);
 }
 
@@ -188,11 +192,11 @@ static bool is_beaten(struct cases *c)
     return c->has_best && nmk_round_compare(c->bench, c->part, c->chosen, c->best) >= 0;
 }
 
-/* Strides cost many cells: only once the open unknowns look suspect. */
+/* Strides cost many cells: only for what has no end. */
 static int64_t stride_of(const struct cases *c, size_t unknown)
 {
     const struct nmk_whole_unknown *u = &c->bench->model.problem->unknowns[unknown];
-    return c->has_asked && !u->is_choice && u->period > 1 && u->period <= MOST_STRIDE ? u->period : 1;
+    return c->has_strides && !u->is_choice && u->period > 1 && u->period <= MOST_STRIDE ? u->period : 1;
 }
 
 static void start_cells(struct cases *c)
@@ -201,19 +205,30 @@ static void start_cells(struct cases *c)
         nmk_cells_start(&c->part->cells[k], &c->bench->model, c->part->unknowns[k], stride_of(c, c->part->unknowns[k]));
 }
 
-/* Asked once a part, when its open unknowns first look suspect: may the case go on? */
-static bool is_within_reach(struct cases *c)
+/* Asked once a part, when its open unknowns first look suspect: how far do they reach? Starts the cells again if that
+ * tells anything; EMPTY: the case has no answer. */
+static enum nmk_reach_outcome ask_reach(struct cases *c)
 {
     struct nmk_bench *b = c->bench;
-    if (c->has_asked)
-        return true;
     c->has_asked = true;
     enum nmk_reach_outcome outcome = nmk_reach_bound(b, c->part);
-    if (outcome == NMK_REACH_TIGHTER &&
-        !nmk_bounds_tighten(&b->bounds, &b->model, c->part->demands, c->part->demand_count, &b->work))
-        return false;
-    start_cells(c);
-    return outcome != NMK_REACH_EMPTY;
+    if (outcome == NMK_REACH_TIGHTER) {
+        if (!nmk_bounds_tighten(&b->bounds, &b->model, c->part->demands, c->part->demand_count, &b->work))
+            return NMK_REACH_EMPTY;
+        start_cells(c);
+    }
+    return outcome;
+}
+
+static bool start_strides(struct cases *c)
+{
+    bool any = false;
+    c->has_strides = true;
+    for (size_t k = 0; k < c->part->unknown_count; k++)
+        any = any || stride_of(c, c->part->unknowns[k]) > 1;
+    if (any)
+        start_cells(c);
+    return any;
 }
 
 /* False if the work has to end. */
@@ -229,10 +244,14 @@ static bool refine(struct cases *c)
         if (is_beaten(c))
             return c->bench->work.status == NMK_OK;
         if ((suspect || round >= LONG_PATIENCE) && !c->has_asked) {
-            if (!is_within_reach(c))
+            enum nmk_reach_outcome reach = ask_reach(c);
+            if (reach == NMK_REACH_EMPTY)
                 return c->bench->work.status == NMK_OK;
-            continue; /* over the cells as they are now */
+            if (reach == NMK_REACH_TIGHTER)
+                continue; /* over the cells as they are now */
         }
+        if (c->is_endless && !c->has_strides && start_strides(c))
+            continue;
         if (suspect) {
             struct nmk_conflict conflict = nmk_conflict_find(c->bench, c->part, c->cells);
             push_cases(c, conflict);
