@@ -10,7 +10,9 @@
  * (3) The sheets are cut edge to edge (nearmark/cutting.h): the fewest sheets, then the fewest settings, then the largest
  *     single offcut, for each stock by itself.
  * (4) The steps are in the order of work: all cuts; punching; mitres; all scores; snips; folding and glue; layers. A
- *     setting is used for everything, of every stock and every maker, that can be cut at it before the trimmer is moved.
+ *     setting is used for everything, of every stock and every maker, that can be cut at it before the trimmer is moved, and
+ *     the settings are in the order in which the fewest are needed: the proven fewest for sheets cut so where the effort
+ *     allows (slices cut from one edge may change places).
  *     What a piece says (nmk_say) is said where it stands: before the trimmer is set for the first cut at which the piece
  *     comes off; before its first score, or after its last; before it is snipped or mitred; folded, before it is glued.
  *     Of what is not done to the piece it is said in the place of that work.
@@ -25,7 +27,7 @@
 
 struct nmk_plan_options {
     int64_t makers;  /* >= 1: so many make the whole design */
-    uint64_t effort; /* of nmk_cutting_solve, for each stock; 0: its own */
+    uint64_t effort; /* of nmk_cutting_solve, for each stock; of the order of the cuts as much again; 0: its own */
     bool (*progress)(void *context, uint64_t steps); /* false: stop. May be NULL */
     void *context;
 };
@@ -38,7 +40,8 @@ struct nmk_plan_part {
     struct nmk_rat at[2];   /* where its upper left corner lies on the sheet, by way */
     struct nmk_rat size[2]; /* by way, as the sheet lies */
     int64_t count;          /* so many alike, one from each sheet cut like this */
-    size_t number;          /* strips and offcuts: from 1, in the order in which they come into being */
+    size_t number;          /* strips and offcuts: from 1, in the order in which they come into being; those that are cut on
+                               at once, for another slice alike, last */
     size_t piece;           /* PIECE */
     bool turned;            /* PIECE: its across runs down the sheet */
 };
@@ -124,7 +127,9 @@ size_t nmk_plan_part_count(const struct nmk_plan *plan);
 const struct nmk_plan_part *nmk_plan_part(const struct nmk_plan *plan, size_t i);
 size_t nmk_plan_step_count(const struct nmk_plan *plan);
 const struct nmk_plan_step *nmk_plan_step(const struct nmk_plan *plan, size_t i);
-size_t nmk_plan_moves(const struct nmk_plan *plan); /* how often the trimmer is set for cuts */
+/* How often the trimmer is set for cuts; at least so often for sheets cut so, in whatever order: equal where it is proved. */
+size_t nmk_plan_moves(const struct nmk_plan *plan);
+size_t nmk_plan_moves_bound(const struct nmk_plan *plan);
 
 /* The sheets on which a stock is taken in an edition (1). How many; *out is borrowed. */
 size_t nmk_stock_sheets(const struct nmk_sheet **out, const struct nmk_edition *edition, const struct nmk_stock *stock);

@@ -48,12 +48,13 @@ enum nmk_status nmk_plan_new(struct nmk_plan **out, const struct nmk_settled *se
     plan->design = nmk_draft_design(plan->draft);
     plan->makers = options->makers;
     enum nmk_status status = nmk_plan_take_sheets(plan, options, list);
+    if (!status && !plan->unfit_count)
+        status = nmk_plan_order_cuts(plan, options);
     if (status) {
         nmk_plan_free(plan);
         return status;
     }
     if (!plan->unfit_count) {
-        nmk_plan_order_cuts(plan);
         nmk_plan_say_before_cuts(plan);
         nmk_plan_make_up(plan);
     }
@@ -171,4 +172,9 @@ const struct nmk_plan_step *nmk_plan_step(const struct nmk_plan *plan, size_t i)
 size_t nmk_plan_moves(const struct nmk_plan *plan)
 {
     return plan->moves;
+}
+
+size_t nmk_plan_moves_bound(const struct nmk_plan *plan)
+{
+    return plan->moves_bound;
 }

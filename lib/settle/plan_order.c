@@ -1,27 +1,31 @@
-/* The cuts in their order. A cut can be done once its part is in hand; cuts at one distance share a setting. The rule: of
- * the settings at which everything that needs them can now be done, the largest first (long cuts, so that each later one
- * has a straight edge to lie on); where there is none, the one at which most is done. */
+/* The cuts in their order: the fewest settings (solve/moves.h).
+ *
+ * Slices cut one after the other from the same edge of a part are a *row*. They may be cut in any order: each is measured
+ * from that edge anew, and what is left at the end is the same. So the cuts of a row wait only for the part they are cut
+ * from, what is cut from a slice for that slice, and what is cut from the rest for the whole row. Where things then lie on
+ * the sheet follows from the order, so that it is said here. */
 #include <stdlib.h>
 
 #include "base/memory.h"
 #include "settle/planning.h"
+#include "solve/moves.h"
 
-struct setting { /* cuts by_distance[from..to) */
-    int64_t distance;
-    size_t from, to;
-    int64_t left, ready; /* cuts to be done; those that can be done now without moving the trimmer */
+#define ORDER_EFFORT UINT64_C(20000000) /* a tenth of a second; most designs need a thousandth of it */
+
+struct row {
+    size_t left;    /* cuts to be done */
+    size_t in_hand; /* the cut of the tree whose part is what is left of it now */
 };
 
 struct order {
     struct nmk_plan *plan;
-    size_t *by_distance;   /* cuts, by distance, then by number */
-    int64_t *chain;        /* by cut: the cuts at its distance that come ready with it, itself included */
-    size_t *cut_of_part;   /* NMK_NONE: not cut further */
-    bool *ready, *done;    /* by cut */
-    struct setting *settings;
-    size_t *setting_of;    /* by cut */
-    size_t setting_count;
-    size_t strips, offcuts; /* named so far */
+    size_t *cut_of_part, *made_by;         /* by part; NMK_NONE: not cut further, a sheet */
+    size_t *by_distance, *starts;          /* cuts, the largest distance first; of each setting from starts[s] on */
+    struct row *rows;
+    struct nmk_moves_job *jobs;            /* by cut; the group is its row */
+    bool *done;                            /* by cut */
+    struct nmk_moves_problem problem;
+    size_t strips, offcuts;                /* named so far */
 };
 
 /* ---- settings ---- */
@@ -49,76 +53,179 @@ static void list_settings(struct order *o)
         qsort(keys, count, sizeof *keys, compare_keyed);
     for (size_t i = 0; i < count; i++) {
         if (!i || keys[i].distance != keys[i - 1].distance)
-            o->settings[o->setting_count++] = (struct setting){.distance = keys[i].distance, .from = i};
-        struct setting *s = &o->settings[o->setting_count - 1];
-        s->to = i + 1;
-        s->left++;
+            o->starts[o->problem.setting_count++] = i;
         o->by_distance[i] = keys[i].cut;
-        o->setting_of[keys[i].cut] = o->setting_count - 1;
+        o->jobs[keys[i].cut].setting = o->problem.setting_count - 1;
     }
+    o->starts[o->problem.setting_count] = count;
     nmk_memory_free(keys);
 }
 
-static size_t next_cut(const struct order *o, size_t cut, bool second)
+/* ---- rows ---- */
+
+static bool is_in_row(const struct nmk_plan_cut *last, const struct nmk_plan_cut *cut)
+{
+    return last->second == cut->part && last->across == cut->across && last->from_first == cut->from_first;
+}
+
+/* A part is cut later in the list than what it comes from. */
+static void wait_for(struct order *o, size_t cut)
 {
     const struct nmk_plan_cut *c = &o->plan->cuts[cut];
-    return o->cut_of_part[second ? c->second : c->first];
-}
-
-/* Parts are cut later than the part they come from, so that they are counted before it from the end. */
-static void count_chains(struct order *o)
-{
-    for (size_t i = o->plan->cut_count; i-- > 0;) {
-        o->chain[i] = 1;
-        for (int side = 0; side < 2; side++) {
-            size_t next = next_cut(o, i, side);
-            if (next != NMK_NONE && o->setting_of[next] == o->setting_of[i])
-                o->chain[i] += o->chain[next];
-        }
+    struct nmk_moves_job *job = &o->jobs[cut];
+    size_t before = o->made_by[c->part];
+    job->after_job = job->after_group = NMK_MOVES_NONE;
+    if (before != NMK_NONE && is_in_row(&o->plan->cuts[before], c)) {
+        job->group = o->jobs[before].group;
+        job->after_job = o->jobs[before].after_job;
+        job->after_group = o->jobs[before].after_group;
+        o->rows[job->group].left++;
+        return;
     }
-}
-
-static void make_ready(struct order *o, size_t cut, bool inside)
-{
-    o->ready[cut] = true;
-    if (!inside)
-        o->settings[o->setting_of[cut]].ready += o->chain[cut];
+    if (before != NMK_NONE && o->plan->cuts[before].first == c->part)
+        job->after_job = before;
+    else if (before != NMK_NONE)
+        job->after_group = o->jobs[before].group;
+    job->group = o->problem.group_count++;
+    o->rows[job->group] = (struct row){1, cut};
 }
 
 static void order_init(struct order *o, struct nmk_plan *plan)
 {
     size_t cuts = plan->cut_count;
-    *o = (struct order){.plan = plan};
-    o->by_distance = nmk_memory_new(cuts, sizeof *o->by_distance);
-    o->chain = nmk_memory_new(cuts, sizeof *o->chain);
+    *o = (struct order){.plan = plan, .problem = {.job_count = cuts}};
     o->cut_of_part = nmk_memory_new(plan->part_count, sizeof *o->cut_of_part);
-    o->ready = nmk_memory_new(cuts, sizeof *o->ready);
+    o->made_by = nmk_memory_new(plan->part_count, sizeof *o->made_by);
+    o->by_distance = nmk_memory_new(cuts, sizeof *o->by_distance);
+    o->starts = nmk_memory_new(cuts + 1, sizeof *o->starts);
+    o->rows = nmk_memory_new(cuts, sizeof *o->rows);
+    o->jobs = nmk_memory_new(cuts, sizeof *o->jobs);
     o->done = nmk_memory_new(cuts, sizeof *o->done);
-    o->settings = nmk_memory_new(cuts, sizeof *o->settings);
-    o->setting_of = nmk_memory_new(cuts, sizeof *o->setting_of);
+    o->problem.jobs = o->jobs;
     for (size_t i = 0; i < plan->part_count; i++)
-        o->cut_of_part[i] = NMK_NONE;
-    for (size_t i = 0; i < cuts; i++)
+        o->cut_of_part[i] = o->made_by[i] = NMK_NONE;
+    for (size_t i = 0; i < cuts; i++) {
         o->cut_of_part[plan->cuts[i].part] = i;
+        o->made_by[plan->cuts[i].first] = o->made_by[plan->cuts[i].second] = i;
+    }
     list_settings(o);
-    count_chains(o);
-    for (size_t i = 0; i < plan->sheet_count; i++)
-        if (o->cut_of_part[plan->sheets[i].part] != NMK_NONE)
-            make_ready(o, o->cut_of_part[plan->sheets[i].part], false);
+    for (size_t i = 0; i < cuts; i++)
+        wait_for(o, i);
 }
 
 static void order_clear(struct order *o)
 {
-    nmk_memory_free(o->by_distance);
-    nmk_memory_free(o->chain);
     nmk_memory_free(o->cut_of_part);
-    nmk_memory_free(o->ready);
+    nmk_memory_free(o->made_by);
+    nmk_memory_free(o->by_distance);
+    nmk_memory_free(o->starts);
+    nmk_memory_free(o->rows);
+    nmk_memory_free(o->jobs);
     nmk_memory_free(o->done);
-    nmk_memory_free(o->settings);
-    nmk_memory_free(o->setting_of);
 }
 
 /* ---- doing a cut ---- */
+
+/* Where the two parts of a cut lie, and how large they are. */
+static void lay_parts(struct nmk_plan *plan, const struct nmk_plan_step *step, bool from_first)
+{
+    const struct nmk_plan_part *from = &plan->parts[step->part];
+    struct nmk_plan_part *first = &plan->parts[step->first], *second = &plan->parts[step->second];
+    enum nmk_way along = step->way;
+    for (int w = 0; w < 2; w++) {
+        nmk_rat_set(&first->at[w], &from->at[w]);
+        nmk_rat_set(&second->at[w], &from->at[w]);
+        nmk_rat_set(&first->size[w], &from->size[w]);
+        nmk_rat_set(&second->size[w], &from->size[w]);
+    }
+    nmk_rat_set(&first->size[along], &step->at);
+    nmk_rat_sub(&second->size[along], &from->size[along], &step->at);
+    struct nmk_plan_part *later = from_first ? second : first; /* the right or lower one */
+    nmk_rat_add(&later->at[along], &later->at[along], from_first ? &first->size[along] : &second->size[along]);
+}
+
+/* Cuts the slice from what is left of the row now. */
+static void put_cut(struct order *o, size_t cut)
+{
+    struct nmk_plan *plan = o->plan;
+    const struct nmk_plan_cut *c = &plan->cuts[cut], *now = &plan->cuts[o->rows[o->jobs[cut].group].in_hand];
+    struct nmk_plan_step *step = nmk_plan_add_step(plan, NMK_PLAN_CUT);
+    step->count = plan->parts[c->part].count;
+    nmk_rat_set_int(&step->at, c->distance);
+    nmk_rat_mul(&step->at, &step->at, &plan->grid);
+    step->marks = c->distance % plan->step ? 0 : c->distance / plan->step;
+    step->part = now->part;
+    step->first = c->first;
+    step->second = now->second;
+    step->way = c->across ? NMK_ACROSS : NMK_DOWN;
+    nmk_plan_lay_edges(step, c->across, c->from_first);
+    lay_parts(plan, step, c->from_first);
+}
+
+static void do_cut(struct order *o, size_t cut)
+{
+    struct row *row = &o->rows[o->jobs[cut].group];
+    put_cut(o, cut);
+    o->done[cut] = true;
+    row->left--;
+    row->in_hand = o->cut_of_part[o->plan->cuts[row->in_hand].second];
+}
+
+static bool is_ready(const struct order *o, size_t cut)
+{
+    const struct nmk_moves_job *job = &o->jobs[cut];
+    if (o->done[cut])
+        return false;
+    if (job->after_job != NMK_MOVES_NONE)
+        return o->done[job->after_job];
+    return job->after_group == NMK_MOVES_NONE || !o->rows[job->after_group].left;
+}
+
+/* A slice like the one just cut first: three alike are cut one after the other. */
+static bool gives_alike(const struct order *o, size_t cut, size_t other)
+{
+    const struct nmk_plan_part *a = &o->plan->parts[o->plan->cuts[cut].first], *b = &o->plan->parts[o->plan->cuts[other].first];
+    return a->kind == b->kind && a->piece == b->piece;
+}
+
+/* All cuts of the row at its setting, or only those that give the same as `cut`. */
+static void do_row(struct order *o, size_t cut, bool alike)
+{
+    size_t setting = o->jobs[cut].setting, row = o->jobs[cut].group;
+    for (size_t i = o->starts[setting]; i < o->starts[setting + 1]; i++) {
+        size_t other = o->by_distance[i];
+        if (o->jobs[other].group == row && is_ready(o, other) && (!alike || gives_alike(o, cut, other)))
+            do_cut(o, other);
+    }
+}
+
+static bool lies_so(const struct order *o, size_t cut, int lie)
+{
+    const struct nmk_plan_cut *c = &o->plan->cuts[cut];
+    return c->across == !(lie & 2) && c->from_first == !(lie & 1);
+}
+
+/* Everything that can be done at a setting, each way of lying by itself, so that nothing is turned more than need be. */
+static void do_setting(struct order *o, size_t setting)
+{
+    bool any = true;
+    o->plan->numbers++;
+    o->plan->moves++;
+    while (any) {
+        any = false;
+        for (int lie = 0; lie < 4; lie++)
+            for (size_t i = o->starts[setting]; i < o->starts[setting + 1]; i++) {
+                size_t cut = o->by_distance[i];
+                if (!is_ready(o, cut) || !lies_so(o, cut, lie))
+                    continue;
+                do_row(o, cut, true);
+                do_row(o, cut, false);
+                any = true;
+            }
+    }
+}
+
+/* ---- names ---- */
 
 static void name_part(struct order *o, size_t part)
 {
@@ -129,92 +236,39 @@ static void name_part(struct order *o, size_t part)
         p->number = ++o->offcuts;
 }
 
-static void put_cut(struct order *o, size_t cut)
+/* What is left between two slices that are alike: nobody lays it aside, nor asks for its name. */
+static bool is_passing(const struct order *o, size_t step)
 {
-    struct nmk_plan *plan = o->plan;
-    const struct nmk_plan_cut *c = &plan->cuts[cut];
-    struct nmk_plan_step *step = nmk_plan_add_step(plan, NMK_PLAN_CUT);
-    step->count = plan->parts[c->part].count;
-    nmk_rat_set_int(&step->at, c->distance);
-    nmk_rat_mul(&step->at, &step->at, &plan->grid);
-    step->marks = c->distance % plan->step ? 0 : c->distance / plan->step;
-    step->part = c->part;
-    step->first = c->first;
-    step->second = c->second;
-    step->way = c->across ? NMK_ACROSS : NMK_DOWN;
-    nmk_plan_lay_edges(step, c->across, c->from_first);
-    name_part(o, c->first);
-    name_part(o, c->second);
+    const struct nmk_plan_step *now = &o->plan->steps[step], *next = now + 1;
+    return step + 1 < o->plan->step_count && next->number == now->number && next->part == now->second && next->edge == now->edge &&
+           gives_alike(o, o->made_by[now->first], o->made_by[next->first]);
 }
 
-static void do_cut(struct order *o, size_t cut)
+static void name_parts(struct order *o)
 {
-    struct setting *s = &o->settings[o->setting_of[cut]];
-    put_cut(o, cut);
-    o->done[cut] = true;
-    s->left--;
-    s->ready--;
-    for (int side = 0; side < 2; side++) {
-        size_t next = next_cut(o, cut, side);
-        if (next != NMK_NONE)
-            make_ready(o, next, o->setting_of[next] == o->setting_of[cut]);
-    }
-}
-
-static bool lies_so(const struct order *o, size_t cut, int lie)
-{
-    const struct nmk_plan_cut *c = &o->plan->cuts[cut];
-    return c->across == !(lie & 2) && c->from_first == !(lie & 1);
-}
-
-/* The cut, then what it leaves as long as that lies the same way: three alike from one strip, one after the other. */
-static void do_run(struct order *o, size_t cut, int lie)
-{
-    while (cut != NMK_NONE) {
-        do_cut(o, cut);
-        size_t next = next_cut(o, cut, true);
-        bool goes_on = next != NMK_NONE && o->setting_of[next] == o->setting_of[cut] && lies_so(o, next, lie);
-        cut = goes_on ? next : NMK_NONE;
-    }
-}
-
-/* Everything that can be done at a setting, each way of lying by itself, so that nothing is turned more than need be. */
-static void do_setting(struct order *o, size_t setting)
-{
-    const struct setting *s = &o->settings[setting];
-    o->plan->numbers++;
-    o->plan->moves++;
-    while (s->ready > 0)
-        for (int lie = 0; lie < 4; lie++)
-            for (size_t i = s->from; i < s->to; i++) {
-                size_t cut = o->by_distance[i];
-                if (o->ready[cut] && !o->done[cut] && lies_so(o, cut, lie))
-                    do_run(o, cut, lie);
-            }
-}
-
-static size_t pick_setting(const struct order *o)
-{
-    size_t best = NMK_NONE;
-    bool best_whole = false;
-    for (size_t i = 0; i < o->setting_count; i++) {
-        const struct setting *s = &o->settings[i];
-        bool whole = s->ready == s->left;
-        if (s->ready && (best == NMK_NONE || (whole && !best_whole) ||
-                         (!whole && !best_whole && s->ready > o->settings[best].ready))) {
-            best = i;
-            best_whole = whole;
+    for (int passing = 0; passing < 2; passing++)
+        for (size_t i = 0; i < o->plan->step_count; i++) {
+            if (!passing)
+                name_part(o, o->plan->steps[i].first);
+            if (is_passing(o, i) == (bool)passing)
+                name_part(o, o->plan->steps[i].second);
         }
-    }
-    return best;
 }
 
-void nmk_plan_order_cuts(struct nmk_plan *plan)
+enum nmk_status nmk_plan_order_cuts(struct nmk_plan *plan, const struct nmk_plan_options *options)
 {
     struct order o;
-    size_t setting;
+    struct nmk_moves_answer answer = {.count = 0};
     order_init(&o, plan);
-    while ((setting = pick_setting(&o)) != NMK_NONE)
-        do_setting(&o, setting);
+    o.problem.effort = options->effort ? options->effort : ORDER_EFFORT;
+    o.problem.progress = options->progress;
+    o.problem.context = options->context;
+    enum nmk_status status = nmk_moves_solve(&answer, &o.problem);
+    for (size_t i = 0; i < answer.count; i++)
+        do_setting(&o, answer.settings[i]);
+    name_parts(&o);
+    plan->moves_bound = answer.bound;
+    nmk_moves_answer_clear(&answer);
     order_clear(&o);
+    return status;
 }

@@ -27,13 +27,13 @@ struct nmk_plan {
     struct nmk_plan_cut *cuts;
     size_t unfit_count, stock_count, sheet_count, part_count, step_count, cut_count;
     size_t unfit_space, stock_space, sheet_space, part_space, step_space, cut_space;
-    size_t moves, numbers; /* numbers: of steps given so far */
+    size_t moves, moves_bound, numbers; /* numbers: of steps given so far */
 };
 
 /* plan_sheets.c: which sheets, cut how; fills stocks, sheets, parts and cuts. */
 enum nmk_status nmk_plan_take_sheets(struct nmk_plan *plan, const struct nmk_plan_options *options, struct nmk_diagnostics *list);
-/* plan_order.c: the cuts in their order, as steps. */
-void nmk_plan_order_cuts(struct nmk_plan *plan);
+/* plan_order.c: the cuts in their order, as steps. STOPPED. */
+enum nmk_status nmk_plan_order_cuts(struct nmk_plan *plan, const struct nmk_plan_options *options);
 /* plan_say.c: what is said before the cuts, put between them; and, as the next steps, what a piece says at a place. */
 void nmk_plan_say_before_cuts(struct nmk_plan *plan);
 void nmk_plan_say(struct nmk_plan *plan, size_t piece, enum nmk_say_place place);

@@ -198,6 +198,7 @@ static void put_head(struct json *j, const struct nmk_settled *settled, int64_t 
 static void put_plan(struct json *j, const struct nmk_plan *plan)
 {
     json_count(j, "moves", nmk_plan_moves(plan));
+    json_count(j, "moves_bound", nmk_plan_moves_bound(plan));
     json_list(j, "fits_no_sheet");
     for (size_t i = 0; i < nmk_plan_unfit_count(plan); i++)
         put_unfit(j, plan, nmk_plan_unfit(plan, i));

@@ -249,12 +249,23 @@ static void show_cue(struct sink *out, const struct cue *cue, const struct cue *
         show_spoken(out, cue);
 }
 
+static void add_moves(struct sink *words, size_t moves, size_t bound)
+{
+    if (moves == 1)
+        sink_string(words, "1 setting.");
+    else if (moves == bound)
+        sink_format(words, "%zu settings, the fewest for sheets cut so.", moves);
+    else
+        sink_format(words, "%zu settings; sheets cut so need at least %zu, and whether fewer than %zu can do is not proved.", moves, bound, moves);
+}
+
 static void show_part_note(struct sink *out, const struct nmk_plan *plan, enum cue_part part)
 {
     struct sink words = {0};
     if (part == CUE_CUT) {
-        sink_format(&words, "%zu setting%s. The edges are named as the sheet lies on its map; what lies between the mark and the "
-                    "blade comes off. Cut one or two sheets at a time.", nmk_plan_moves(plan), nmk_plan_moves(plan) == 1 ? "" : "s");
+        add_moves(&words, nmk_plan_moves(plan), nmk_plan_moves_bound(plan));
+        sink_string(&words, " The edges are named as the sheet lies on its map; what lies between the mark and the blade comes off. "
+                    "Cut one or two sheets at a time.");
         show_words(out, 0, &words);
     } else if (part == CUE_SCORE) {
         sink_words(out, 0, "Each piece lies as its across and down say.");

@@ -293,6 +293,29 @@ static void test_one_setting_for_all(void **state)
     fitting_free(f);
 }
 
+/* In the order of the cover's tree seventeen settings are needed in metric and fifteen in inches; with slices that change
+ * places fourteen and twelve, and it is proved that no order needs fewer. Without effort there is an order, and a bound. */
+static void test_fewest_settings(void **state)
+{
+    static const struct {
+        const char *edition;
+        size_t moves;
+    } rows[] = {{"metric", 14}, {"imperial", 12}};
+    (void)state;
+    char *text = read_data("cover");
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        struct fitting *f = fitting_of(text, rows[i].edition);
+        struct nmk_plan *plan = plan_for(f, 1, 0), *hasty = plan_for(f, 1, 1);
+        assert_int_equal(nmk_plan_moves(plan), rows[i].moves);
+        assert_int_equal(nmk_plan_moves_bound(plan), rows[i].moves);
+        assert_true(nmk_plan_moves_bound(hasty) <= nmk_plan_moves(hasty));
+        nmk_plan_free(plan);
+        nmk_plan_free(hasty);
+        fitting_free(f);
+    }
+    free(text);
+}
+
 /* Two alike scores of a tray's two directions are one setting. */
 static void test_scores_share_settings(void **state)
 {
@@ -480,6 +503,7 @@ int main(void)
         cmocka_unit_test(test_a_setting_between_the_marks),
         cmocka_unit_test(test_a_score_beyond_the_reach),
         cmocka_unit_test(test_one_setting_for_all),
+        cmocka_unit_test(test_fewest_settings),
         cmocka_unit_test(test_scores_share_settings),
         cmocka_unit_test(test_what_is_said_and_when),
         cmocka_unit_test(test_said_once_for_all_copies),
