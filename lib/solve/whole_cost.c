@@ -4,7 +4,7 @@
 
 typedef unsigned __int128 natural;
 
-enum { PARTS = 3, LIMB = 64, CHUNK = 62 };
+enum { PARTS = 3, LIMB = 64, CHUNK = 62, MOST_ASKED = 64 };
 
 /* |x step - goal| = |x times - less| / below, where that fits. */
 struct line {
@@ -62,8 +62,24 @@ static bool ask(struct packer *p, int64_t parts[PARTS], size_t unknown, int64_t 
     return true;
 }
 
-/* A wide cell: parts 0 and 2 at its end towards the settled interval; part 1 may be 0 somewhere, but is the same for all
- * numbers whose stride is of its period. */
+/* The least part 1 of a wide cell: it is the same for all numbers whose stride is of its period; of few numbers each is
+ * asked; of more, one may have none. */
+static bool set_least_fineness(struct packer *p, int64_t *least, size_t unknown, struct nmk_cell cell, int64_t stride)
+{
+    int64_t period = p->bench->model.problem->unknowns[unknown].period, parts[PARTS];
+    if (period && stride % period == 0)
+        return true;
+    if (cell.high == NMK_MODEL_OPEN || (cell.high - cell.low) / stride >= MOST_ASKED)
+        *least = 0;
+    for (int64_t x = cell.low; *least && x <= cell.high; x += stride) {
+        if (!ask(p, parts, unknown, x))
+            return false;
+        *least = parts[1] < *least ? parts[1] : *least;
+    }
+    return true;
+}
+
+/* A wide cell: parts 0 and 2 at its end towards the settled interval. */
 static bool set_parts(struct packer *p, int64_t parts[PARTS], size_t unknown, struct nmk_cell cell, int64_t stride)
 {
     const struct nmk_whole_unknown *u = &p->bench->model.problem->unknowns[unknown];
@@ -76,9 +92,7 @@ static bool set_parts(struct packer *p, int64_t parts[PARTS], size_t unknown, st
         return true;
     if (!ask(p, parts, unknown, above ? cell.low : cell.high))
         return false;
-    if (!u->period || stride % u->period)
-        parts[1] = 0;
-    return true;
+    return set_least_fineness(p, &parts[1], unknown, cell, stride);
 }
 
 static unsigned bits_of(natural n)

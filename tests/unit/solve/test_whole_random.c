@@ -223,7 +223,7 @@ static void long_sums(void **state)
 static void wide_intervals(void **state)
 {
     (void)state;
-    try_kind(&(struct kind){.unknowns = 2, .demands = 3, .terms = 2, .reach = 60, .costs = true, .hidden = true}, 1500);
+    try_kind(&(struct kind){.unknowns = 2, .demands = 3, .terms = 2, .reach = 100, .costs = true, .hidden = true}, 1500);
 }
 
 static void wide_and_graded(void **state)
