@@ -142,8 +142,8 @@ static void set_number(struct nmk_marking *m, size_t length)
     }
     bool by_fineness = m->plan.options->prefer == NMK_EASIEST && !m->plan.only_feasible;
     u->period = by_fineness ? nmk_marks_period(m->plan.draft) : 1;
-    u->settled_low = nearest - within - 2;
-    u->settled_high = nearest + within + 2;
+    u->settled_low = nearest - (by_fineness ? within + 2 : 1);
+    u->settled_high = nearest + (by_fineness ? within + 2 : 1);
 }
 
 /* Ranks of the sizes of a punch by A times B, the best 0; of equal sizes the earlier in the list. */

@@ -5,6 +5,8 @@
 
 #include "base/memory.h"
 
+enum { FEW_QUEUED = 64 }; /* of more the smallest is not looked for */
+
 static void note(struct nmk_live *l, struct nmk_live_change change)
 {
     void *trail = l->trail;
@@ -33,18 +35,18 @@ static void take_cell(struct nmk_live *l, uint32_t var, uint32_t cell)
 
 /* ---- revising a table ---- */
 
-static bool is_possible(const struct nmk_live *l, const struct nmk_live_table *t, const uint32_t *row)
+static bool is_possible(const struct nmk_live *l, const uint32_t *row, uint32_t arity)
 {
-    for (uint32_t k = 0; k < t->arity; k++)
-        if (!nmk_live_has(l, t->vars[k], row[k]))
+    for (uint32_t k = 0; k < arity; k++)
+        if (!l->is_live[row[k]])
             return false;
     return true;
 }
 
-static void mark_support(struct nmk_live *l, const struct nmk_live_table *t, const uint32_t *row)
+static void mark_support(struct nmk_live *l, const uint32_t *row, uint32_t arity)
 {
-    for (uint32_t k = 0; k < t->arity; k++)
-        l->support[l->first[t->vars[k]] + row[k]] = l->revision;
+    for (uint32_t k = 0; k < arity; k++)
+        l->support[row[k]] = l->revision;
 }
 
 /* Moves what is no longer possible behind; the best of the rest. */
@@ -56,12 +58,12 @@ static void sift(struct nmk_live *l, struct nmk_live_table *t)
     for (uint32_t k = 0; k < t->count;) {
         uint32_t r = t->order[k];
         const uint32_t *row = t->rows + (size_t)r * t->arity;
-        if (!is_possible(l, t, row)) {
+        if (!is_possible(l, row, t->arity)) {
             t->order[k] = t->order[--t->count];
             t->order[t->count] = r;
             continue;
         }
-        mark_support(l, t, row);
+        mark_support(l, row, t->arity);
         uint32_t unmet = (t->codes[r] - 1) & 1, set = net->sets[(t->codes[r] - 1) >> 1];
         t->best_unmet = unmet < t->best_unmet ? unmet : t->best_unmet;
         if (t->best_set == UINT32_MAX || (t->best_set && set != t->best_set && nmk_multiset_compare(net->pool, set, t->best_set) < 0))
@@ -94,12 +96,24 @@ static bool revise(struct nmk_live *l, uint32_t table)
     return true;
 }
 
+/* A small table is soon looked at, and often spares others. */
+static uint32_t take_smallest(struct nmk_live *l)
+{
+    size_t at = l->queue_count - 1;
+    for (size_t k = 2; k <= l->queue_count && k <= FEW_QUEUED; k++)
+        if (l->tables[l->queue[l->queue_count - k]].count < l->tables[l->queue[at]].count)
+            at = l->queue_count - k;
+    uint32_t table = l->queue[at];
+    l->queue[at] = l->queue[--l->queue_count];
+    return table;
+}
+
 /* Revises until nothing changes; on failure the queue is emptied. */
 static bool settle(struct nmk_live *l, struct nmk_work *work)
 {
     bool possible = true;
     while (l->queue_count) {
-        uint32_t table = l->queue[--l->queue_count];
+        uint32_t table = take_smallest(l);
         l->tables[table].is_queued = false;
         if (possible)
             possible = nmk_work_step(work, l->tables[table].count / 8 + 1) && revise(l, table);
@@ -188,7 +202,7 @@ static natural cost_of_row(const struct nmk_live *l, const struct nmk_live_table
 {
     natural sum = 0;
     for (uint32_t k = 0; k < t->arity; k++)
-        sum = sum + l->moved[l->first[t->vars[k]] + row[k]];
+        sum = sum + l->moved[row[k]];
     return sum;
 }
 
@@ -222,11 +236,11 @@ static void move_out(struct nmk_live *l, const struct nmk_live_table *t, natural
     for (uint32_t c = 0; c < l->net->vars[t->vars[place]].cells; c++)
         l->least[first + c] = ~(natural)0;
     for (uint32_t k = 0; k < t->count; k++) {
-        size_t cell = first + t->rows[(size_t)t->order[k] * t->arity + place];
+        size_t cell = t->rows[(size_t)t->order[k] * t->arity + place];
         l->least[cell] = rest[k] < l->least[cell] ? rest[k] : l->least[cell];
     }
     for (uint32_t k = 0; k < t->count; k++)
-        rest[k] = rest[k] - l->least[first + t->rows[(size_t)t->order[k] * t->arity + place]];
+        rest[k] = rest[k] - l->least[t->rows[(size_t)t->order[k] * t->arity + place]];
     for (uint32_t c = 0; c < l->net->vars[t->vars[place]].cells; c++)
         l->moved[first + c] = nmk_live_has(l, t->vars[place], c) ? l->least[first + c] : 0;
 }
@@ -347,7 +361,8 @@ static void make_table(struct nmk_live *l, struct nmk_live_table *t, const struc
     for (uint64_t at = 0, r = 0; at < size; at++, advance(l->net, f, row)) {
         if (!f->codes[at])
             continue;
-        memcpy(t->rows + r * f->count, row, f->count * sizeof *row);
+        for (uint32_t k = 0; k < f->count; k++)
+            t->rows[r * f->count + k] = (uint32_t)l->first[f->vars[k]] + row[k];
         t->codes[r] = f->codes[at];
         t->order[r] = (uint32_t)r;
         r++;

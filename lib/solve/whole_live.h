@@ -11,7 +11,7 @@
 struct nmk_live_table {
     uint32_t arity, count; /* of combinations possible now: rows[order[0 .. count)] */
     const uint32_t *vars;
-    uint32_t *rows;  /* arity cells each */
+    uint32_t *rows;  /* arity cells each, counted over all variables (`first`) */
     uint32_t *codes; /* of each row */
     uint32_t *order;
     uint32_t best_unmet, best_set; /* the least unmet, the best grade, of those possible now */

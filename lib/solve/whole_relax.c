@@ -211,6 +211,15 @@ static bool solve_whole_group(struct relaxation *r, size_t root)
     return nmk_part_solve(r->values, r->bench, &r->part);
 }
 
+/* Do its demands close many circles? Then more demands make it easier, not larger. */
+static bool is_dense(const struct nmk_bench *b, const struct nmk_part *part)
+{
+    size_t joints = 1; /* a group without circles has as many as unknowns */
+    for (size_t k = 0; k < part->demand_count; k++)
+        joints += b->model.demands[part->demands[k]].count - 1;
+    return 2 * joints > 3 * part->unknown_count;
+}
+
 static bool solve_group(struct relaxation *r, size_t root)
 {
     struct nmk_work *work = &r->bench->work;
@@ -218,6 +227,8 @@ static bool solve_group(struct relaxation *r, size_t root)
         return solve_whole_group(r, root);
     r->is_waiting[root] = false;
     collect(r, root);
+    if (is_dense(r->bench, &r->part))
+        return solve_whole_group(r, root);
     uint64_t most = nmk_work_limit(work, EFFORT * (r->part.unknown_count + r->part.demand_count));
     bool solved = nmk_part_solve(r->values, r->bench, &r->part);
     if (nmk_work_unlimit(work, most))

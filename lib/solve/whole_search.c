@@ -110,7 +110,7 @@ static void fill_codes(struct nmk_net *small, const struct search *s, const stru
         size_t at = 0;
         for (uint32_t q = 0; q < t->arity; q++)
             if (!is_fixed(s, t->vars[q]))
-                at = at * s->live.live_count[t->vars[q]] + place_of[s->live.first[t->vars[q]] + row[q]];
+                at = at * s->live.live_count[t->vars[q]] + place_of[row[q]];
         f->codes[at] = t->codes[t->order[k]];
     }
 }
