@@ -14,17 +14,21 @@ EDITIONS = ["unit mm marks 1 mm", "unit mm marks 0.5 mm", "unit cm marks 0.5 mm"
 
 
 class Sketch:
-    """One design; `text` is the file."""
+    """One design; `text` is the file. measured: something in it is as large as a measure with a range."""
 
-    def __init__(self, rng):
+    def __init__(self, rng, measured=False):
         self.rng, self.lines, self.pieces = rng, [], []
         self.say(f'design "{self.label()}"')
+        if measured:
+            self.say(f'measure w "{self.label()}" 100 mm from 80 to 120 mm')
         self.say(f'stock s "{self.label()}" thickness 0.3 mm{rng.choice(["", " weight 250 gsm"])}{rng.choice(["", " grain long"])}')
         self.say("punches oval 6 x 4 mm, 38 x 25 mm, 63 x 38 mm\npunches round 9 x 9 mm, 50.8 x 50.8 mm")
         for _ in range(rng.randint(1, 5)):
             rng.choice([self.strips, self.strips, self.strips, self.box, self.mat, self.punched])()
         if not self.pieces:
             self.strips()
+        if measured:
+            self.say("piece w0 of s\n  across wide = w + 3 mm\n  down high = 30 mm")
         self.say(f"edition e {rng.choice(EDITIONS)} as designed")
         self.text = "\n".join(self.lines) + "\n"
 

@@ -271,6 +271,8 @@ static void put_notes(const struct making *m, struct box drawing)
     struct words w = {m->scene, drawing.x, drawing.y + drawing.height + 0.7 * m->style->text, words_width(m, drawing)};
     if (m->shape->has_grain)
         put_grain(&w, m);
+    if (m->style->bare)
+        return;
     for (size_t i = 0; m->style->notes && i < m->shape->note_count; i++)
         put_words(&w, m->shape->notes[i], t, false, ROLE_QUIET, 3);
     for (size_t i = 0; !m->style->notes && i < m->shape->opening_count; i++)
@@ -329,7 +331,8 @@ void diagram_build(struct scene *out, const struct shape *shape, double scale, c
     struct making m = {&scene, shape, scale, style};
     draw_piece(&m);
     struct box drawing = covered(&scene);
-    put_title(&m, drawing);
+    if (!style->bare)
+        put_title(&m, drawing);
     put_notes(&m, drawing);
     struct box all = covered(&scene);
     scene_init(out, all.width, all.height, style->text * DIAGRAM_LINE);

@@ -14,6 +14,7 @@ struct diagram_style {
     bool names;        /* of panels, where they have room */
     bool leaders;      /* those without room stand beside the piece */
     bool notes;        /* what the drawing does not tell; without them it is said in brief */
+    bool bare;         /* no title and no notes: what surrounds it says them */
 };
 
 /* A scene of its own, no larger than needed: everything lies between 0, 0 and its width and height. */

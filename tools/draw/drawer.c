@@ -157,6 +157,6 @@ enum ending drawer_write(struct sink *out, enum format format, const struct scen
 {
     if (format != FORMAT_SVG)
         return write_foreign(out, format, scenes);
-    svg_write(out, &scenes->list[0], "nearmark", true);
+    svg_write(out, &scenes->list[0]);
     return ENDING_DONE;
 }

@@ -33,7 +33,7 @@ static void build(const struct trial *t, size_t i, double scale, double text)
 {
     const struct flow_style *f = t->style;
     double least = f->least < text ? f->least / text : 1;
-    struct diagram_style style = {text, f->width, f->narrowest, least, f->names, f->leaders, f->notes};
+    struct diagram_style style = {text, f->width, f->narrowest, least, f->names, f->leaders, f->notes, false};
     scene_clear(&t->flow->diagrams[i]);
     diagram_build(&t->flow->diagrams[i], &t->shapes[i], scale, &style);
 }

@@ -34,7 +34,11 @@ void page_picture(struct scenes *out, const struct gallery *gallery);
 enum { PAGE_MOST_TILES = 200 };
 bool page_actual(struct scenes *out, const struct gallery *gallery, size_t piece, struct paper paper);
 
-/* A piece's diagram alone, as an <svg> element to put into a page of HTML; ids begin with the prefix. */
+/* A piece's diagram alone, without its title and notes, as an <svg> element to put into a page of HTML, to be read on a phone;
+ * ids begin with the prefix. */
 void page_embed(struct sink *out, const struct gallery *gallery, size_t piece, const char *prefix);
+/* What one kind of line in them means: a sample of it, as an <svg> element, and the word for it; NULL: it is in none. */
+enum { PAGE_SAMPLES = 4 };
+const char *page_embed_sample(struct sink *out, const struct gallery *gallery, size_t kind, const char *prefix);
 
 #endif

@@ -108,7 +108,7 @@ bool page_actual(struct scenes *out, const struct gallery *gallery, size_t piece
     struct scene diagram;
     struct tiling t;
     const struct shape *shape = &gallery->shapes[piece];
-    struct diagram_style style = {TEXT, 0, 15, 0.75, true, true, true};
+    struct diagram_style style = {TEXT, 0, 15, 0.75, true, true, true, false};
     diagram_build(&diagram, shape, 1, &style);
     bool good = choose(&t, paper, &diagram);
     for (size_t i = 0; good && i < t.rows * t.columns; i++) {

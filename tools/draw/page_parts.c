@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "draw/lettering.h"
+#include "draw/svg.h"
 #include "report/edition_text.h"
 #include "report/letters.h"
 #include "report/store.h"
@@ -139,7 +140,7 @@ double page_head(struct scene *scene, const struct gallery *gallery, struct box 
 
 /* ---- the key ---- */
 
-enum sample { SAMPLE_CUT, SAMPLE_SCORE, SAMPLE_GLUE, SAMPLE_PUNCH, SAMPLE_COUNT };
+enum sample { SAMPLE_CUT, SAMPLE_SCORE, SAMPLE_GLUE, SAMPLE_PUNCH, SAMPLE_COUNT = PAGE_SAMPLES };
 static const char *const sample_words[SAMPLE_COUNT] = {"cut", "score and fold", "glue", "punch"};
 
 static bool has_sample(const struct shape *shape, enum sample sample)
@@ -212,4 +213,20 @@ void page_key(struct scene *scene, const struct shape *const *shapes, size_t cou
         scene_text(scene, x + wide + SAMPLE_GAP * t, base, &type, sample_words[s]);
         x += wide + (SAMPLE_GAP + SAMPLE_AFTER) * t + lettering_width(sample_words[s], t, false);
     }
+}
+
+const char *page_embed_sample(struct sink *out, const struct gallery *gallery, size_t kind, const char *prefix)
+{
+    const double text = 3.4, wide = SAMPLE_WIDTH * text, tall = 0.72 * text, margin = 0.3 * text;
+    struct scene scene;
+    size_t i = 0;
+    while (i < gallery->count && !has_sample(&gallery->shapes[i], (enum sample)kind))
+        i++;
+    if (i == gallery->count)
+        return NULL;
+    scene_init(&scene, wide + 2 * margin, tall + 2 * margin, text * DIAGRAM_LINE);
+    draw_sample(&scene, (enum sample)kind, (struct box){margin, margin, wide, tall});
+    svg_embed(out, &scene, prefix, 1);
+    scene_clear(&scene);
+    return sample_words[kind];
 }

@@ -4,17 +4,22 @@
 
 #define MARGIN 8.0
 #define TEXT 3.4
-#define WIDEST 180.0  /* of a diagram, mm */
-#define TALLEST 220.0
-#define LARGEST 130.0 /* the longer side of a small piece is not drawn longer */
 
-static void build(struct scene *out, const struct shape *shape)
+struct room { /* for a diagram, mm */
+    double widest, tallest, largest; /* the longer side of a piece is not drawn longer than the largest */
+};
+static const struct room own_page = {180, 220, 130};
+/* What a phone shows at full size; on wider screens it is drawn larger (ENLARGED). */
+static const struct room in_page = {88, 125, 74};
+#define ENLARGED 1.35
+
+static void build(struct scene *out, const struct shape *shape, const struct room *room, bool bare)
 {
-    struct diagram_style style = {TEXT, WIDEST, 15, 0.75, true, true, true};
-    double longer = shape->across > shape->down ? shape->across : shape->down, scale = LARGEST / longer;
-    scale = scale < 1 ? scale : longer < 0.4 * LARGEST ? 0.4 * LARGEST / longer : 1;
+    struct diagram_style style = {TEXT, room->widest, 15, 0.75, true, true, true, bare};
+    double longer = shape->across > shape->down ? shape->across : shape->down, scale = room->largest / longer;
+    scale = scale < 1 ? scale : longer < 0.4 * room->largest ? 0.4 * room->largest / longer : 1;
     diagram_build(out, shape, scale, &style);
-    for (int n = 0; n < 60 && (out->width > WIDEST || out->height > TALLEST); n++) {
+    for (int n = 0; n < 60 && (out->width > room->widest || out->height > room->tallest); n++) {
         scene_clear(out);
         scale *= 0.93;
         diagram_build(out, shape, scale, &style);
@@ -25,7 +30,7 @@ void page_piece(struct scene *out, const struct gallery *gallery, size_t piece)
 {
     struct scene diagram;
     const struct shape *shape = &gallery->shapes[piece];
-    build(&diagram, shape);
+    build(&diagram, shape, &own_page, false);
     double inside = diagram.width > 26 * TEXT ? diagram.width : 26 * TEXT;
     struct box area = {MARGIN, MARGIN, inside, 0};
     scene_init(out, inside + 2 * MARGIN, 0, TEXT * DIAGRAM_LINE);
@@ -42,12 +47,13 @@ void page_embed(struct sink *out, const struct gallery *gallery, size_t piece, c
 {
     struct scene diagram, whole;
     const struct shape *shape = &gallery->shapes[piece];
-    const double margin = 1.5;
-    build(&diagram, shape);
-    scene_init(&whole, diagram.width + 2 * margin, diagram.height + 2 * margin, TEXT * DIAGRAM_LINE);
-    scene_add(&whole, &diagram, margin, margin);
+    const double margin = 1;
+    build(&diagram, shape, &in_page, true);
+    double width = diagram.width > in_page.widest ? diagram.width : in_page.widest; /* so that text is as large in all */
+    scene_init(&whole, width + 2 * margin, diagram.height + 2 * margin, TEXT * DIAGRAM_LINE);
+    scene_add(&whole, &diagram, (whole.width - diagram.width) / 2, margin);
     page_say(&whole, gallery, &shape, 1);
-    svg_write(out, &whole, prefix, false);
+    svg_embed(out, &whole, prefix, ENLARGED);
     scene_clear(&diagram);
     scene_clear(&whole);
 }

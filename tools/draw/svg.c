@@ -180,8 +180,7 @@ const char *svg_dark_style(void)
            ".nearmark-diagram .arrow{fill:#9aa4b0}.nearmark-diagram .frame{stroke:#555d66}.nearmark-diagram .quiet{fill:#b4bcc6}";
 }
 
-
-static void add_size(struct writer *w)
+static void add_size(struct writer *w, double times)
 {
     const struct scene *s = w->scene;
     sink_string(w->out, " viewBox=\"0 0 ");
@@ -190,9 +189,9 @@ static void add_size(struct writer *w)
     number_add(w->out, s->height);
     sink_string(w->out, "\"");
     sink_string(w->out, " width=\"");
-    number_add(w->out, s->width);
+    number_add(w->out, s->width * times);
     sink_string(w->out, "mm\" height=\"");
-    number_add(w->out, s->height);
+    number_add(w->out, s->height * times);
     sink_string(w->out, "mm\"");
 }
 
@@ -214,13 +213,11 @@ static void add_style(struct writer *w)
     sink_string(w->out, "}@media print{svg{color:#000;background:none}}</style>\n");
 }
 
-void svg_write(struct sink *out, const struct scene *scene, const char *prefix, bool standalone)
+static void write_element(struct sink *out, const struct scene *scene, const char *prefix, double times, bool standalone)
 {
     struct writer w = {out, scene, prefix, -1, 0};
-    if (standalone)
-        sink_string(out, "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n");
     sink_string(out, "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"nearmark-diagram\"");
-    add_size(&w);
+    add_size(&w, times);
     sink_format(out, " role=\"img\" aria-labelledby=\"%s-title %s-desc\"", prefix, prefix);
     sink_string(out, standalone ? " color=\"" LIGHT "\"" : "");
     sink_string(out, " font-family=\"" FACES "\">\n");
@@ -231,4 +228,15 @@ void svg_write(struct sink *out, const struct scene *scene, const char *prefix, 
         add_mark(&w, &scene->marks[i]);
     close_group(&w);
     sink_string(out, "</svg>\n");
+}
+
+void svg_write(struct sink *out, const struct scene *scene)
+{
+    sink_string(out, "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n");
+    write_element(out, scene, "nearmark", 1, true);
+}
+
+void svg_embed(struct sink *out, const struct scene *scene, const char *prefix, double times)
+{
+    write_element(out, scene, prefix, times, false);
 }

@@ -8,9 +8,11 @@
 #include "draw/scene.h"
 #include "report/sink.h"
 
-/* `prefix`: begins every id, so that several can stand in one page; letters, digits and `-`. Standalone: a file of its own,
- * with an XML declaration and colours for light and dark; else an <svg> element to put into HTML. */
-void svg_write(struct sink *out, const struct scene *scene, const char *prefix, bool standalone);
+/* A file of its own, with an XML declaration and colours for light and dark. */
+void svg_write(struct sink *out, const struct scene *scene);
+/* An <svg> element to put into HTML, shown so many times as large. `prefix`: begins every id, so that several can stand in one
+ * page; letters, digits and `-`. */
+void svg_embed(struct sink *out, const struct scene *scene, const char *prefix, double times);
 /* Rules of CSS for dark surroundings, for the page that the elements stand in (it puts them into its media query). */
 const char *svg_dark_style(void);
 

@@ -200,6 +200,16 @@ function demandNodes(edition, readings) {
     return lists;
 }
 
+/* The key that stands over the edition's own diagrams, again. */
+function keyNodes() {
+    const key = document.querySelector(`[data-edition="${chosen}"] .key`), copy = key && key.cloneNode(true);
+    for (const e of copy ? copy.querySelectorAll("[id], [aria-labelledby]") : []) {
+        e.removeAttribute("id");
+        e.removeAttribute("aria-labelledby");
+    }
+    return copy ? [copy] : [];
+}
+
 function tell(text) {
     put(told, text);
 }
@@ -231,7 +241,7 @@ function refresh() {
     }
     const sizes = boxes.map(box => `${box.labels[0].querySelector("bdi").textContent} ${textOf(mul(whole(readings[box.dataset.measure]), edition.reading), edition.unit)}`);
     tell(`Your own cut list, for ${sizes.join(", ")}.`);
-    result.append(...demandNodes(edition, readings));
+    result.append(...demandNodes(edition, readings), ...keyNodes());
     settle(edition, readings).forEach((lines, i) => result.append(pieceNode(edition, edition.pieces[i], lines)));
 }
 

@@ -157,6 +157,9 @@ static void put_opening(struct json *j, const struct card *c, const struct nmk_o
     json_object(j, NULL);
     json_rat(j, "across", &size[NMK_ACROSS]);
     json_rat(j, "down", &size[NMK_DOWN]);
+    char *text = punched_text(c, size);
+    json_text(j, "text", text);
+    store_free(text);
     json_list(j, "at");
     json_whole(j, NULL, place_of(p, piece, opening->on.across, NMK_ACROSS));
     json_whole(j, NULL, place_of(p, piece, opening->on.down, NMK_DOWN));
@@ -255,6 +258,8 @@ static void put_form(struct json *j, const struct card *c, const struct nmk_piec
         json_text(j, "snipped", piece->snipped_way == NMK_ACROSS ? "across" : "down");
     json_rat(j, "taper", piece->tapered ? nmk_draft_twin(c->draft, &piece->taper) : &none);
     json_truth(j, "mitred", piece->mitred);
+    if (piece->has_grain)
+        json_text(j, "grain", piece->grain == NMK_ACROSS ? "across" : "down");
 }
 
 static void put_piece(struct json *j, const struct card *c, size_t i)

@@ -1,6 +1,15 @@
-/* A piece at the viewer's own size as a diagram. */
+/* A piece at the viewer's own size as a diagram: laid out as the program lays out its own (tools/draw: dimension, panel_name,
+ * diagram), so that both look alike. Everything is in millimetres of the drawing; here alone are floating numbers. */
 
-const NS = "http://www.w3.org/2000/svg", TEXT = 3.4, PITCH = 5.4, START = 3.4;
+const NS = "http://www.w3.org/2000/svg", FACES = "'DejaVu Sans',Verdana,'Noto Sans',Arial,sans-serif";
+const TEXT = 3.4, UP = 0.95, DOWN = 0.27, TALL = UP + DOWN, LINE = 0.085 * TEXT;
+const WIDEST = 88, TALLEST = 125, LARGEST = 74, ENLARGED = 1.35; /* as page_piece.c */
+
+const LOOKS = { /* as scene_look */
+    card: { fill: "#f8f4ec" }, glue: { stroke: "#9e9480", weight: 0.5 }, score: { stroke: "#056687", weight: 1 },
+    cut: { stroke: "currentColor", weight: 2 }, centre: { stroke: "#66707d", weight: 0.5, dash: [24, 6, 3, 6] },
+    dimension: { stroke: "#66707d", weight: 0.5 }, arrow: { fill: "#66707d" }, ink: { fill: "currentColor" }, quiet: { fill: "#57616e" }
+};
 
 function svg(name, attributes, ...inside) {
     const e = document.createElementNS(NS, name);
@@ -10,9 +19,123 @@ function svg(name, attributes, ...inside) {
     return e;
 }
 
-const round = x => Math.round(x * 1000) / 1000;
-const pathOf = (points, closed) => "M" + points.map(p => round(p[0]) + " " + round(p[1])).join("L") + (closed ? "Z" : "");
-const widthOf = text => text.length * TEXT * 0.64;
+const round = x => Math.round(x * 10000) / 10000;
+
+/* ---- texts ---- */
+
+const FRACTION = /(\d+)\u2044(\d+)/, pen = document.createElement("canvas").getContext("2d");
+
+/* [text, size, raised by] of each part; the digits of a fraction are small, the upper ones raised. */
+function runsOf(text, size) {
+    const m = text.match(FRACTION);
+    if (!m)
+        return text ? [[text, size, 0]] : [];
+    return [...runsOf(text.slice(0, m.index), size), [m[1], 0.62 * size, 0.3 * size], ["\u2044", size, 0], [m[2], 0.62 * size, 0],
+            ...runsOf(text.slice(m.index + m[0].length), size)];
+}
+
+function widthOf(text, size, bold) {
+    pen.font = `${bold ? "bold " : ""}100px ${FACES}`;
+    return runsOf(text, size).reduce((sum, [part, s]) => sum + pen.measureText(part).width / 100 * s, 0) * 1.02;
+}
+
+/* ---- a scene: paths and texts of roles ---- */
+
+class Scene {
+    constructor() {
+        this.marks = [];
+    }
+
+    path(role, points, closed) {
+        this.marks.push({ role, points, closed });
+    }
+
+    line(role, x1, y1, x2, y2) {
+        this.path(role, [[x1, y1], [x2, y2]]);
+    }
+
+    arrow(x, y, dx, dy, length) {
+        const half = 0.17 * length, bx = x - dx * length, by = y - dy * length;
+        this.path("arrow", [[x, y], [bx - dy * half, by + dx * half], [bx + dy * half, by - dx * half]], true);
+    }
+
+    round(role, box, radius) {
+        this.marks.push({ role, box, radius });
+    }
+
+    text(x, y, text, { size = TEXT, bold = false, role = "ink", anchor = "middle", turned = false } = {}) {
+        const along = widthOf(text, size, bold), before = anchor === "start" ? 0 : anchor === "middle" ? along / 2 : along;
+        const box = turned ? { x: x - UP * size, y: y + before - along, w: TALL * size, h: along } : { x: x - before, y: y - UP * size, w: along, h: TALL * size };
+        this.marks.push({ role, text, x, y, size, bold, anchor, turned, box });
+    }
+
+    /* All that it covers, 0, 0 included. */
+    covered() {
+        const all = { left: 0, top: 0, right: 0, low: 0 };
+        const widen = (x, y) => {
+            all.left = Math.min(all.left, x), all.right = Math.max(all.right, x);
+            all.top = Math.min(all.top, y), all.low = Math.max(all.low, y);
+        };
+        for (const m of this.marks) {
+            (m.points || []).forEach(p => widen(p[0], p[1]));
+            if (m.box) {
+                widen(m.box.x, m.box.y);
+                widen(m.box.x + m.box.w, m.box.y + m.box.h);
+            }
+        }
+        return all;
+    }
+
+    nodes() {
+        const groups = [];
+        for (const m of this.marks) {
+            if (!groups.length || groups[groups.length - 1].getAttribute("class") !== m.role)
+                groups.push(groupOf(m.role));
+            groups[groups.length - 1].append(m.text ? textNode(m) : pathNode(m));
+        }
+        return groups;
+    }
+}
+
+function groupOf(role) {
+    const look = LOOKS[role], g = svg("g", { class: role, fill: look.fill || "none" });
+    if (look.stroke) {
+        g.setAttribute("stroke", look.stroke);
+        g.setAttribute("stroke-width", round(look.weight * LINE));
+        g.setAttribute("stroke-linejoin", "round");
+        g.setAttribute("stroke-linecap", look.dash ? "butt" : "round");
+        if (look.dash)
+            g.setAttribute("stroke-dasharray", look.dash.map(d => round(d * look.weight * LINE)).join(" "));
+    } else {
+        g.setAttribute("fill-rule", "evenodd");
+    }
+    return g;
+}
+
+function pathNode(m) {
+    if (m.box)
+        return svg("rect", { x: round(m.box.x), y: round(m.box.y), width: round(m.box.w), height: round(m.box.h), rx: round(m.radius) });
+    return svg("path", { d: "M" + m.points.map(p => round(p[0]) + " " + round(p[1])).join("L") + (m.closed ? "Z" : "") });
+}
+
+function textNode(m) {
+    const text = svg("text", { x: round(m.x), y: round(m.y), "font-size": round(m.size) });
+    if (m.anchor !== "start")
+        text.setAttribute("text-anchor", m.anchor);
+    if (m.bold)
+        text.setAttribute("font-weight", "bold");
+    if (m.turned)
+        text.setAttribute("transform", `rotate(-90 ${round(m.x)} ${round(m.y)})`);
+    let raised = 0;
+    for (const [part, size, up] of runsOf(m.text, m.size)) {
+        const plain = size === m.size && up === raised;
+        text.append(plain ? part : svg("tspan", { "font-size": round(size), dy: round(raised - up) }, part));
+        raised = up;
+    }
+    return text;
+}
+
+/* ---- the shape of a piece ---- */
 
 function outlineOf(piece, x, y) {
     const w = x[x.length - 1], h = y[y.length - 1];
@@ -35,7 +158,7 @@ function outlineOf(piece, x, y) {
 /* Where a score begins and ends: snips, mitres. */
 function spanOf(piece, way, line, x, y, outline) {
     const own = way === "across" ? x : y, other = way === "across" ? y : x;
-    if (piece.snipped)
+    if (piece.snipped && x.length > 2 && y.length > 2)
         return piece.snipped !== way && (line === 1 || line === own.length - 2) ? [other[1], other[other.length - 2]] : [0, other[other.length - 1]];
     const k = way === "across" ? 0 : 1, at = own[line], hits = [];
     outline.forEach((p, i) => {
@@ -46,133 +169,410 @@ function spanOf(piece, way, line, x, y, outline) {
     return [Math.min(...hits), Math.max(...hits)];
 }
 
-/* The dimensions of a direction, each in the first row where it is free: {from, to, figure, row, at, anchor}. */
-function dimensionsOf(list, lines, figures) {
-    const end = lines[lines.length - 1], all = [], rows = [];
-    if (lines.length <= 14)
-        for (let i = 1; i + 1 < lines.length; i++)
-            all.push({ from: list.last[i] ? lines[i] : 0, to: list.last[i] ? end : lines[i], last: list.last[i], figure: figures[i] });
-    all.sort((a, b) => a.to - a.from - (b.to - b.from));
-    all.push({ from: 0, to: end, whole: true, figure: figures[lines.length - 1] });
-    for (const d of all) {
-        const wide = widthOf(d.figure);
-        d.at = (d.from + d.to) / 2;
-        let low = d.from, high = d.to;
-        if (wide + 3 > d.to - d.from && !d.whole) {
-            d.at = d.last ? d.from - 1.4 - wide / 2 : d.to + 1.4 + wide / 2;
-            low = Math.min(low, d.at - wide / 2 - 1);
-            high = Math.max(high, d.at + wide / 2 + 1);
+/* What openings leave of [from, to] of a score. */
+function spansBeside(openings, way, at, from, to) {
+    const k = way === "across" ? ["x", "w", "y", "h"] : ["y", "h", "x", "w"];
+    let left = [[from, to]];
+    for (const { box } of openings)
+        if (at > box[k[0]] && at < box[k[0]] + box[k[1]])
+            left = left.flatMap(([a, b]) => [[a, Math.min(b, box[k[2]])], [Math.max(a, box[k[2]] + box[k[3]]), b]]).filter(([a, b]) => a < b);
+    return left;
+}
+
+/* ---- dimensions ---- */
+
+const ARROW = 0.75, GAP = 0.35, FREE = 0.45, BEYOND = 0.3, ROW = 1.5, TAIL = 1.05, NEAR = 0.6, MOST_DIMENSIONS = 40;
+
+class Dimensions {
+    /* `list`: which scores are from the last edge; lines and figures as in a piece. */
+    constructor(way, list, lines, figures, turned) {
+        this.upright = way === "down" && !turned;
+        this.way = way;
+        this.turned = turned;
+        this.whole = lines[lines.length - 1];
+        this.list = [];
+        for (let i = lines.length - 2 > MOST_DIMENSIONS ? lines.length - 1 : 1; i < lines.length; i++) {
+            const end = i === lines.length - 1, last = !end && list.last[i];
+            this.list.push({ from: last ? lines[i] : 0, to: last ? this.whole : lines[i], last, whole: end, figure: figures[i], width: widthOf(figures[i], TEXT, end) });
         }
-        d.row = d.whole ? rows.length : rows.findIndex(row => row.every(r => high <= r[0] || low >= r[1]));
-        if (d.row < 0)
-            d.row = rows.length;
-        (rows[d.row] = rows[d.row] || []).push([low, high]);
+        this.list.sort((a, b) => a.whole - b.whole || a.to - a.from - (b.to - b.from));
+        for (const d of this.list)
+            this.inside(d) || this.inner(d) || this.aside(d) || this.outside(d);
+        this.stack();
+        this.space();
+        this.before = Math.max(0, ...this.list.map(d => -d.low));
     }
-    return { all, rows: rows.length };
-}
 
-/* A fraction with raised and lowered digits, as in the other diagrams. */
-function figureSpans(figure) {
-    const m = figure.match(/^(?:(\d+) )?(\d+)\/(\d+)$/), small = TEXT * 0.62, raise = TEXT * 0.3;
-    if (!m)
-        return [figure];
-    return [...(m[1] ? [m[1] + "\u2009"] : []), svg("tspan", { dy: -raise, "font-size": small }, m[2]), svg("tspan", { dy: raise }, "\u2044"),
-            svg("tspan", { "font-size": small }, m[3])];
-}
-
-function drawDimensions(into, dims, turned) {
-    const place = (along, out) => turned ? [-out, along] : [along, -out];
-    const lines = svg("g", { class: "dimension" }), arrows = svg("g", { class: "arrow" }), words = svg("g", { class: "ink" });
-    for (const d of dims.all) {
-        const out = START + (d.row + 1) * PITCH - 1.5, tip = 1.5;
-        for (const end of [d.from, d.to])
-            lines.append(svg("path", { d: pathOf([place(end, 1), place(end, out + 1)]) }));
-        lines.append(svg("path", { d: pathOf([place(d.from, out), place(d.to, out)]) }));
-        if (d.to - d.from > 4 * tip)
-            for (const [end, sign] of [[d.from, 1], [d.to, -1]])
-                arrows.append(svg("path", { d: pathOf([place(end, out), place(end + sign * tip, out - 0.5), place(end + sign * tip, out + 0.5)], true) }));
-        const [x, y] = place(d.at, out + 0.9);
-        const text = svg("text", { x: round(x), y: round(y), "font-size": TEXT, "text-anchor": "middle" }, ...figureSpans(d.figure));
-        if (turned)
-            text.setAttribute("transform", `rotate(-90 ${round(x)} ${round(y)})`);
-        words.append(text);
+    along(d) {
+        return this.upright ? TEXT * TALL : d.width;
     }
-    into.append(lines, arrows, words);
-}
 
-function drawHatch(into, box) {
-    const g = svg("g", { class: "glue" }), step = 2.2;
-    for (let c = step - box.h; c < box.w; c += step) { /* lines x - y = c within the box */
-        const x1 = Math.max(c, 0), x2 = Math.min(c + box.h, box.w);
-        if (x2 > x1)
-            g.append(svg("path", { d: pathOf([[box.x + x1, box.y + x1 - c], [box.x + x2, box.y + x2 - c]]) }));
+    inside(d) {
+        const half = this.along(d) / 2 + GAP * TEXT, head = ARROW * TEXT * 1.25;
+        for (const part of [0.5, 0.35, 0.65, 0.2, 0.8]) {
+            const middle = d.from + part * (d.to - d.from), low = middle - half, high = middle + half;
+            const crossed = this.list.some(o => o !== d && !o.whole && o.last !== d.last && (o.last ? o.from : o.to) > low && (o.last ? o.from : o.to) < high);
+            if (low >= d.from + head && high <= d.to - head && !crossed)
+                return Object.assign(d, { middle, low: d.from, high: d.to });
+        }
+        return null;
     }
-    into.append(g);
+
+    /* Behind its score, in the half of the piece that is its own. */
+    inner(d) {
+        const half = this.along(d) / 2, gap = GAP * TEXT, tight = d.to - d.from < 2.2 * ARROW * TEXT, tail = (tight ? TAIL : 0.4) * ARROW * TEXT;
+        const middle = d.last ? d.from - tail - gap - half : d.to + tail + gap + half, low = middle - half - gap, high = middle + half + gap;
+        if (d.whole || (d.last ? low < this.whole / 2 : high > this.whole / 2))
+            return null;
+        const far = o => o.last ? o.from : o.to;
+        if (this.list.some(o => o !== d && !o.whole && far(o) > (d.last ? low : d.to) && far(o) < (d.last ? d.from : high)))
+            return null;
+        const out = tight ? tail : 0;
+        return Object.assign(d, { middle, tight, isInner: true, low: d.last ? low : d.from - out, high: d.last ? d.to + out : high });
+    }
+
+    /* The whole size of a low piece stands outside of its line. */
+    aside(d) {
+        if (!d.whole || !this.upright)
+            return null;
+        const half = this.along(d) / 2, tight = d.to - d.from < 2.2 * ARROW * TEXT, tail = tight ? TAIL * ARROW * TEXT : 0, middle = (d.from + d.to) / 2;
+        return Object.assign(d, { middle, tight, isAside: true, low: Math.min(middle - half, d.from - tail), high: Math.max(middle + half, d.to + tail) });
+    }
+
+    outside(d) {
+        const half = this.along(d) / 2, gap = GAP * TEXT, tight = d.to - d.from < 2.2 * ARROW * TEXT, tail = tight ? TAIL * ARROW * TEXT : 0;
+        const middle = d.last ? d.to + tail + gap + half : d.from - tail - gap - half;
+        return Object.assign(d, { middle, tight, isOutside: true, low: d.last ? d.from - tail : middle - half - gap, high: d.last ? middle + half + gap : d.to + tail });
+    }
+
+    stack() {
+        this.rows = 0;
+        this.list.forEach((d, i) => {
+            d.row = d.whole ? this.rows : 0;
+            while (this.list.slice(0, i).some(o => o.row === d.row && d.low < o.high && o.low < d.high))
+                d.row++;
+            this.rows = Math.max(this.rows, d.row + 1);
+        });
+    }
+
+    /* Upright figures need as much as the widest of the row. */
+    space() {
+        this.offset = [];
+        for (let row = 0, at = 0, behind = 0; row < this.rows; row++) {
+            const own = this.list.filter(d => this.upright && d.row === row).map(d => (d.isAside ? 0 : d.width / 2) + GAP * TEXT);
+            const half = Math.max(ROW / 2 * TEXT, ...own);
+            this.offset.push(at += behind + half);
+            behind = half;
+        }
+    }
+
+    depth() {
+        const last = this.offset[this.rows - 1], before = this.rows > 1 ? this.offset[this.rows - 2] : 0;
+        return last + (this.rows > 1 && this.upright ? (last - before) / 2 : last) + this.list.reduce((sum, d) => sum + (d.isAside ? d.width : 0), 0);
+    }
+
+    /* How near to the edge a figure or an arrow comes that stands out beyond the first edge. */
+    near(start) {
+        const out = this.list.filter(d => (d.isOutside && !d.last) || (d.tight && d.low < 0));
+        return Math.min(1e9, ...out.map(d => start + this.offset[d.row] - (!(d.isOutside && !d.last) ? 0.2 * TEXT : this.upright ? d.width / 2 : TEXT * TALL / 2)));
+    }
+
+    draw(scene, start) {
+        const across = this.way === "across";
+        const line = (u1, v1, u2, v2) => across ? scene.line("dimension", u1, -v1, u2, -v2) : scene.line("dimension", -v1, u1, -v2, u2);
+        const arrow = (u, v, points) => across ? scene.arrow(u, -v, points, 0, ARROW * TEXT) : scene.arrow(-v, u, 0, points, ARROW * TEXT);
+        for (const d of this.list) {
+            const v = start + this.offset[d.row];
+            for (const u of d.whole ? [d.from, d.to] : [d.last ? d.from : d.to])
+                line(u, FREE * TEXT, u, v + BEYOND * TEXT);
+            this.drawLine(d, v, line);
+            arrow(d.from, v, d.tight ? 1 : -1);
+            arrow(d.to, v, d.tight ? -1 : 1);
+            this.drawFigure(scene, d, v);
+        }
+    }
+
+    drawLine(d, v, line) {
+        const half = this.along(d) / 2 + GAP * TEXT * (this.upright ? 0.3 : 1), tail = d.tight ? TAIL * ARROW * TEXT : 0, from = d.from - tail, to = d.to + tail;
+        if (d.isInner)
+            line(d.last ? d.middle + half : from, v, d.last ? to : d.middle - half, v);
+        else if (d.isAside)
+            line(from, v, to, v);
+        else if (d.isOutside)
+            line(d.last ? from : d.middle + half, v, d.last ? d.middle - half : to, v);
+        else
+            [[d.from, d.middle - half], [d.middle + half, d.to]].forEach(([a, b]) => line(a, v, b, v));
+    }
+
+    drawFigure(scene, d, v) {
+        const drop = 0.36 * TEXT, type = { bold: d.whole, turned: this.turned };
+        if (this.way === "across")
+            scene.text(d.middle, -v + drop, d.figure, type);
+        else if (d.isAside)
+            scene.text(-v - GAP * TEXT - d.width / 2, d.middle + drop, d.figure, type);
+        else if (this.turned)
+            scene.text(-v + drop, d.middle, d.figure, type);
+        else
+            scene.text(-v, d.middle + drop, d.figure, type);
+    }
 }
 
-function drawNames(into, piece, x, y) {
-    const across = piece.across.names, down = piece.down.names, g = svg("g", { class: "quiet" });
-    if (!across || (across.length < 2 && down.length < 2))
-        return;
-    const tallest = y.slice(1).reduce((best, _, i) => y[i + 1] - y[i] > y[best + 1] - y[best] ? i : best, 0);
-    const widest = x.slice(1).reduce((best, _, i) => x[i + 1] - x[i] > x[best + 1] - x[best] ? i : best, 0);
-    const put = (name, i, k) => {
-        const w = x[i + 1] - x[i], h = y[k + 1] - y[k], flat = widthOf(name) + 2 <= w && h >= TEXT + 1;
-        if (!flat && (widthOf(name) + 2 > h || w < TEXT + 1))
+/* ---- names of panels ---- */
+
+const NAME = 0.92 * TEXT, SMALLER = 0.75 * TEXT, INSET = 0.45 * TEXT, LEADING = 1.25, MOST_NAMES = 80;
+
+/* Filled into lines, broken at spaces, else behind `_`; null where a word would have to be torn, or for more than three. */
+function linesIn(text, width, size) {
+    const lines = [];
+    while (text) {
+        let fits = 0;
+        for (const c of text) {
+            if (widthOf(text.slice(0, fits + c.length), size) > width)
+                break;
+            fits += c.length;
+        }
+        let take = fits;
+        if (fits < text.length) {
+            const space = Math.max(text.lastIndexOf(" ", fits), 0), under = text.lastIndexOf("_", fits - 1) + 1;
+            take = space || (fits ? under : 0);
+        }
+        if (!take || lines.length === 3)
+            return null;
+        lines.push(text.slice(0, take).trim());
+        text = text.slice(take).trimStart();
+    }
+    return lines;
+}
+
+function elided(text, width, size) {
+    if (widthOf(text, size) <= width)
+        return text;
+    const letters = [...text];
+    while (letters.length && widthOf(letters.join("") + "…", size) > width)
+        letters.pop();
+    return letters.join("").trim() + "…";
+}
+
+class Names {
+    constructor(scene, x, y, piece, openings) {
+        Object.assign(this, { scene, x, y, piece, openings, holes: [] });
+        const across = piece.across.names, down = piece.down.names;
+        if (!across || !down || across.length + down.length > MOST_NAMES)
             return;
-        const cx = round((x[i] + x[i + 1]) / 2), cy = round((y[k] + y[k + 1]) / 2);
-        const text = svg("text", { x: cx, y: round(cy + 0.35 * TEXT), "font-size": TEXT, "text-anchor": "middle" }, name);
-        if (!flat)
-            text.setAttribute("transform", `rotate(-90 ${cx} ${cy})`);
-        g.append(text);
-    };
-    across.forEach((name, i) => put(name, i, tallest));
-    down.forEach((name, k) => k !== tallest && put(name, widest, k));
-    into.append(g);
+        const widest = lines => lines.slice(1).reduce((best, _, i) => lines[i + 1] - lines[i] > lines[best + 1] - lines[best] + 1e-9 ? i : best, 0);
+        const column = widest(x), row = widest(y), outAcross = across.map(() => false), outDown = down.map(() => false);
+        across.forEach((name, i) => { outAcross[i] = i !== column && !this.put(i, row, name); });
+        down.forEach((name, k) => { outDown[k] = k !== row && !this.put(column, k, name); });
+        if (!this.put(column, row, `${across[column]} × ${down[row]}`)) {
+            outDown[row] = true;
+            outAcross[column] = !this.put(column, row, across[column]);
+        }
+        outAcross[0] = outAcross[0] && across.length > 1;
+        outDown[0] = outDown[0] && down.length > 1;
+        this.leadDown(outAcross, this.leadRight(outDown));
+    }
+
+    put(i, k, name) {
+        const { x, y, piece, scene } = this, before = scene.marks.length;
+        const room = { x: x[i] + INSET, y: y[k] + INSET, w: x[i + 1] - x[i] - 2 * INSET, h: y[k + 1] - y[k] - 2 * INSET };
+        if (room.w <= 0 || room.h <= 0 || !(this.beside(room, name, NAME) || this.beside(room, name, SMALLER)))
+            return false;
+        if ((piece.across.glue || []).includes(i) || (piece.down.glue || []).includes(k))
+            for (const { box } of scene.marks.slice(before))
+                this.holes.push({ x: box.x - 0.2 * TEXT, y: box.y, w: box.w + 0.4 * TEXT, h: box.h });
+        return true;
+    }
+
+    /* In the room, or in what an opening leaves of it. */
+    beside(room, name, size) {
+        const clear = 0.72 * NAME;
+        for (const { box } of this.openings) {
+            const left = box.x - clear, top = box.y - clear, right = box.x + box.w + clear, low = box.y + box.h + clear;
+            if (left >= room.x + room.w || right <= room.x || top >= room.y + room.h || low <= room.y)
+                continue;
+            return [{ ...room, h: top - room.y }, { ...room, y: low, h: room.y + room.h - low }, { ...room, w: left - room.x }, { ...room, x: right, w: room.x + room.w - right }]
+                .some(part => part.w > 0 && part.h > 0 && this.beside(part, name, size));
+        }
+        return this.level(room, name, size) || this.turned(room, name, size);
+    }
+
+    level(room, name, size) {
+        const lines = linesIn(name, room.w, size), tall = lines && ((lines.length - 1) * LEADING + TALL) * size;
+        if (!lines || tall > room.h)
+            return false;
+        lines.forEach((line, n) => this.scene.text(room.x + room.w / 2, room.y + (room.h - tall) / 2 + (UP + n * LEADING) * size, line, { size }));
+        return true;
+    }
+
+    turned(room, name, size) {
+        if (TALL * size > room.w || widthOf(name, size) > room.h)
+            return false;
+        this.scene.text(room.x + room.w / 2 + size * (UP - TALL / 2), room.y + room.h / 2, name, { size, turned: true });
+        return true;
+    }
+
+    dot(x, y) {
+        const r = 0.14 * NAME;
+        this.scene.round("arrow", { x: x - r, y: y - r, w: 2 * r, h: 2 * r }, r);
+    }
+
+    /* To the right, one under the other; the lower end of them. */
+    leadRight(out) {
+        const { x, y, scene } = this, edge = x[x.length - 1], inside = 0.3 * NAME;
+        let next = -1e9, lower = y[y.length - 1];
+        this.piece.down.names.forEach((name, k) => {
+            if (!out[k])
+                return;
+            const at = (y[k] + y[k + 1]) / 2, to = Math.max(at, next, TALL / 2 * NAME);
+            this.dot(edge - inside, at);
+            scene.line("dimension", edge - inside, at, edge + 0.8 * NAME, at);
+            scene.line("dimension", edge + 0.8 * NAME, at, edge + 1.6 * NAME, to);
+            scene.text(edge + 1.9 * NAME, to + 0.36 * NAME, elided(name, 13 * NAME, NAME), { size: NAME, anchor: "start" });
+            next = to + TALL * NAME;
+            lower = Math.max(lower, to + TALL / 2 * NAME);
+        });
+        return lower;
+    }
+
+    /* Below, each in a row below all those to its right that it would reach under. */
+    leadDown(out, below) {
+        const { x, y, scene } = this, edge = y[y.length - 1], inside = 0.3 * NAME, rows = [], middle = i => (x[i] + x[i + 1]) / 2;
+        for (let i = out.length - 1; i >= 0; i--) {
+            if (!out[i])
+                continue;
+            const name = elided(this.piece.across.names[i], 13 * NAME, NAME), end = middle(i) + NAME + widthOf(name, NAME);
+            rows[i] = 0;
+            for (let k = i + 1; k < out.length; k++)
+                if (out[k] && middle(k) < end && rows[k] >= rows[i])
+                    rows[i] = rows[k] + 1;
+            const at = below + (1.1 + LEADING * rows[i] + UP) * NAME;
+            this.dot(middle(i), edge - inside);
+            scene.line("dimension", middle(i), edge - inside, middle(i), at);
+            scene.text(middle(i) + 0.4 * NAME, at, name, { size: NAME, anchor: "start" });
+        }
+    }
+}
+
+/* ---- glue, openings, grain ---- */
+
+/* Lines x + y = c within a box and the outline, left out behind what is written. */
+function drawHatch(scene, box, outline, holes) {
+    const step = 0.55 * TEXT * Math.SQRT2, within = (b, c) => [Math.max(b.y, c - b.x - b.w), Math.min(b.y + b.h, c - b.x)];
+    for (let c = box.x + box.y + step / 2; c < box.x + box.w + box.y + box.h; c += step) {
+        const ends = [];
+        outline.forEach((p, i) => {
+            const q = outline[(i + 1) % outline.length], dp = p[0] + p[1] - c, dq = q[0] + q[1] - c;
+            if ((dp < 0) !== (dq < 0))
+                ends.push(p[1] + (q[1] - p[1]) * dp / (dp - dq));
+        });
+        ends.sort((a, b) => a - b);
+        let spans = [], [low, high] = within(box, c);
+        for (let i = 0; i + 1 < ends.length; i += 2)
+            spans.push([Math.max(low, ends[i]), Math.min(high, ends[i + 1])]);
+        for (const hole of holes) {
+            const [from, to] = within(hole, c);
+            if (from < to)
+                spans = spans.flatMap(([a, b]) => [[a, Math.min(b, from)], [Math.max(a, to), b]]);
+        }
+        for (const [a, b] of spans)
+            if (a < b)
+                scene.line("glue", c - a, a, c - b, b);
+    }
+}
+
+function drawOpening(scene, opening, single, w, h) {
+    const { box, text } = opening, beyond = 0.7 * TEXT, x = box.x + box.w / 2, y = box.y + box.h / 2;
+    const size = widthOf(text, TEXT) + 0.8 * TEXT > box.w ? 0.85 * TEXT : TEXT, wide = widthOf(text, size) + 0.8 * TEXT, tall = size * TALL + 0.8 * TEXT;
+    const shown = single && tall <= Math.min(box.h, h) && wide <= Math.min(box.w, w), left = shown ? wide / 2 : 0, up = shown ? size * TALL / 2 : 0;
+    scene.round("cut", box, 0.36 * Math.min(box.w, box.h));
+    scene.line("centre", box.x - beyond, y, x - left, y);
+    scene.line("centre", box.x + box.w + beyond, y, x + left, y);
+    scene.line("centre", x, box.y - beyond, x, y - up);
+    scene.line("centre", x, box.y + box.h + beyond, x, y + up);
+    if (shown)
+        scene.text(x, y + 0.36 * size, text, { size });
+}
+
+function drawGrain(scene, grain) {
+    const t = 0.85 * TEXT, half = 0.85 * t, all = scene.covered(), across = grain === "across", dx = across ? half : 0, dy = across ? 0 : half;
+    const x = all.left + (across ? half : 0.4 * t), y = all.low + 0.7 * TEXT + 0.85 * t;
+    scene.line("dimension", x - dx, y - dy, x + dx, y + dy);
+    scene.arrow(x + dx, y + dy, across ? 1 : 0, across ? 0 : 1, 0.7 * t);
+    scene.arrow(x - dx, y - dy, across ? -1 : 0, across ? 0 : -1, 0.7 * t);
+    scene.text(x + dx + 0.8 * t, y + 0.36 * t, `grain runs ${grain}`, { size: t, role: "quiet", anchor: "start" });
+}
+
+/* ---- the whole ---- */
+
+const middleOf = (lines, i) => i < 0 ? lines[lines.length - 1] / 2 : (lines[i] + lines[i + 1]) / 2;
+
+function openingsOf(piece, x, y, scale) {
+    return piece.openings.map(o => {
+        const w = number(parse(o.across)) * scale, h = number(parse(o.down)) * scale;
+        const text = o.text.replace(/ (\S+) × (.* \1)$/, " × $2").replace(/(\d)\/(\d)/g, "$1\u2044$2").replace(/(\d) (?=\d+\u2044)/g, "$1\u2009");
+        return { text, box: { x: middleOf(x, o.at[0]) - w / 2, y: middleOf(y, o.at[1]) - h / 2, w, h } };
+    });
+}
+
+function drawDimensions(scene, piece, x, y, figures) {
+    const start = NEAR * TEXT, across = new Dimensions("across", piece.across, x, figures.across, false);
+    let down = new Dimensions("down", piece.down, y, figures.down, false);
+    if (down.depth() > 11 * TEXT)
+        down = new Dimensions("down", piece.down, y, figures.down, true);
+    down.draw(scene, start);
+    const meet = across.before > down.near(start) - 0.1 * TEXT;
+    across.draw(scene, meet && down.before > start ? down.before : start);
+}
+
+/* {scene, width, height, left, top} of a piece with lines in millimetres of card, so many times as large. */
+function layOut(piece, sizes, figures, scale) {
+    const x = sizes.across.map(v => v * scale), y = sizes.down.map(v => v * scale), w = x[x.length - 1], h = y[y.length - 1];
+    const drawn = { ...piece, taper: scale * number(parse(piece.taper)) }, outline = outlineOf(drawn, x, y), openings = openingsOf(piece, x, y, scale);
+    const scene = new Scene(), written = new Scene(), names = new Names(written, x, y, piece, openings);
+    scene.path("card", outline, true);
+    for (const way of ["across", "down"])
+        for (const i of piece[way].glue || [])
+            drawHatch(scene, way === "across" ? { x: x[i], y: 0, w: x[i + 1] - x[i], h } : { x: 0, y: y[i], w, h: y[i + 1] - y[i] }, outline, names.holes);
+    for (const way of ["across", "down"]) {
+        const own = way === "across" ? x : y;
+        for (let i = 1; i + 1 < own.length; i++)
+            for (const [from, to] of spansBeside(openings, way, own[i], ...spanOf(drawn, way, i, x, y, outline)))
+                way === "across" ? scene.line("score", own[i], from, own[i], to) : scene.line("score", from, own[i], to, own[i]);
+    }
+    for (const o of openings)
+        drawOpening(scene, o, openings.length === 1, w, h);
+    scene.path("cut", outline, true);
+    scene.marks.push(...written.marks);
+    drawDimensions(scene, piece, x, y, figures);
+    if (piece.grain)
+        drawGrain(scene, piece.grain);
+    return { scene, ...scene.covered() };
+}
+
+/* A figure as the other diagrams have it: fractions with U+2044 behind a narrow space, no unit. */
+function figureText(edition, marks) {
+    const f = figureOf(marksMM(edition, marks), edition.unit);
+    return f.text || `${f.whole ? f.whole + "\u2009" : ""}${f.n}\u2044${f.d}`;
 }
 
 let drawings = 0;
 
 function drawPiece(edition, piece, lines) {
-    const mm = way => lines[way].map(m => number(marksMM(edition, m)));
-    const figures = way => lines[way].map((m, i) => {
-        const size = lines[way][lines[way].length - 1];
-        return textOf(marksMM(edition, i < lines[way].length - 1 && piece[way].last[i] ? size - m : m), edition.unit).replace(/ [a-z]+$/, "");
-    });
-    let x = mm("across"), y = mm("down");
-    const longest = Math.max(x[x.length - 1], y[y.length - 1]), scale = Math.min(130 / longest, 2.5);
-    x = x.map(v => v * scale);
-    y = y.map(v => v * scale);
-    const drawn = { ...piece, taper: scale * number(parse(piece.taper)) }, id = `own-drawing-${++drawings}`;
-    const top = dimensionsOf(piece.across, x, figures("across")), left = dimensionsOf(piece.down, y, figures("down"));
-    const outline = outlineOf(drawn, x, y), w = x[x.length - 1], h = y[y.length - 1];
-    const body = svg("g", {}, svg("path", { class: "card", d: pathOf(outline, true) }));
-    for (const way of ["across", "down"])
-        for (const i of piece[way].glue || [])
-            drawHatch(body, way === "across" ? { x: x[i], y: 0, w: x[i + 1] - x[i], h } : { x: 0, y: y[i], w, h: y[i + 1] - y[i] });
-    const scores = svg("g", { class: "score" });
+    const sizes = {}, figures = {}, id = `own-drawing-${++drawings}`;
     for (const way of ["across", "down"]) {
-        const own = way === "across" ? x : y;
-        for (let i = 1; i + 1 < own.length; i++) {
-            const [from, to] = spanOf(drawn, way, i, x, y, outline);
-            scores.append(svg("path", { d: pathOf(way === "across" ? [[own[i], from], [own[i], to]] : [[from, own[i]], [to, own[i]]]) }));
-        }
+        const end = lines[way][lines[way].length - 1];
+        sizes[way] = lines[way].map(m => number(marksMM(edition, m)));
+        figures[way] = lines[way].map((m, i) => figureText(edition, i + 1 < lines[way].length && piece[way].last[i] ? end - m : m));
     }
-    body.append(scores, svg("path", { class: "cut", d: pathOf(outline, true) }));
-    const middle = (lines, i) => i < 0 ? lines[lines.length - 1] / 2 : (lines[i] + lines[i + 1]) / 2;
-    for (const o of piece.openings) {
-        const ow = number(parse(o.across)) * scale, oh = number(parse(o.down)) * scale;
-        body.append(svg("rect", { class: "cut", x: round(middle(x, o.at[0]) - ow / 2), y: round(middle(y, o.at[1]) - oh / 2), width: round(ow),
-                                  height: round(oh), rx: round(Math.min(ow, oh) * 0.36) }));
-    }
-    drawNames(body, piece, x, y);
-    drawDimensions(body, top, false);
-    drawDimensions(body, left, true);
-    const over = dims => Math.max(0, ...dims.all.map(d => widthOf(d.figure) / 2 - d.at)), past = (dims, end) => Math.max(0, ...dims.all.map(d => d.at + widthOf(d.figure) / 2 - end));
-    const leftEdge = Math.max(START + left.rows * PITCH + TEXT, over(top)) + 1, topEdge = Math.max(START + top.rows * PITCH + TEXT, over(left)) + 1;
-    const width = leftEdge + w + past(top, w) + 2, height = topEdge + h + past(left, h) + 2;
-    body.setAttribute("transform", `translate(${round(leftEdge)} ${round(topEdge)})`);
-    return svg("svg", { class: "nearmark-diagram drawn", viewBox: `0 0 ${round(width)} ${round(height)}`, width: round(width) + "mm",
-                        height: round(height) + "mm", role: "img", "aria-labelledby": id },
-               svg("title", { id }, `${piece.label} at your size; the table beside it has the figures`), body);
+    const longest = Math.max(sizes.across[sizes.across.length - 1], sizes.down[sizes.down.length - 1]);
+    let scale = Math.max(Math.min(LARGEST / longest, 1), Math.min(0.4 * LARGEST / longest, 1e3)), laid = layOut(piece, sizes, figures, scale);
+    for (let n = 0; n < 60 && (laid.right - laid.left > WIDEST || laid.low - laid.top > TALLEST); n++)
+        laid = layOut(piece, sizes, figures, scale *= 0.93);
+    const own = laid.right - laid.left, width = Math.max(own, WIDEST) + 2, height = laid.low - laid.top + 2;
+    const said = ["across", "down"].map(way => `${figures[way][figures[way].length - 1]} ${way}` + figures[way].slice(1, -1).map((f, i) =>
+        `, score at ${f} from the ${EDGES[way][piece[way].last[i + 1] ? 1 : 0]} edge`).join(""));
+    return svg("svg", { class: "nearmark-diagram", viewBox: `${round(laid.left - (width - own) / 2)} ${round(laid.top - 1)} ${round(width)} ${round(height)}`,
+                        width: round(width * ENLARGED) + "mm", height: round(height * ENLARGED) + "mm", role: "img", "font-family": FACES,
+                        "aria-labelledby": `${id} ${id}-about` },
+               svg("title", { id }, `${piece.label} at your size`), svg("desc", { id: `${id}-about` }, said.join("; ") + "."), ...laid.scene.nodes());
 }

@@ -225,6 +225,22 @@ static void write_sheets(struct sink *out, const struct published *p)
     sink_drop(&words);
 }
 
+/* What the lines of the diagrams mean. */
+static void write_key(struct sink *out, const struct published *p, size_t edition)
+{
+    sink_string(out, "<ul class=\"key\" aria-label=\"In the diagrams\">\n");
+    for (size_t kind = 0; kind < PAGE_SAMPLES; kind++) {
+        struct sink prefix = {0}, sample = {0};
+        sink_format(&prefix, "e%zu-key%zu", edition, kind);
+        const char *word = page_embed_sample(&sample, &p->gallery, kind, prefix.data);
+        if (word)
+            sink_format(out, "<li><span aria-hidden=\"true\">%s</span>%s</li>\n", sample.data, word);
+        sink_drop(&prefix);
+        sink_drop(&sample);
+    }
+    sink_string(out, "</ul>\n");
+}
+
 static void write_edition(struct sink *out, const struct publication *all, size_t i)
 {
     const struct published *p = &all->editions[i];
@@ -239,6 +255,8 @@ static void write_edition(struct sink *out, const struct publication *all, size_
         write_sheets(out, p);
     if (p->shown)
         write_state(out, p);
+    if (p->shown)
+        write_key(out, p, i);
     for (size_t piece = 0; p->shown && piece < p->gallery.count; piece++)
         write_piece(out, p, i, piece);
     sink_string(out, "</section>\n");
