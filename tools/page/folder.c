@@ -34,7 +34,12 @@ void folder_clear(struct folder *folder)
     *folder = (struct folder){0};
 }
 
-/* ---- names ---- */
+/* ---- names ----
+ *
+ * Once the first file is written nothing is allocated until the folder is whole or gone again: the program ends where memory
+ * does, and would leave what it has begun. So paths are put together in buffers. */
+
+enum { LONGEST = 4096 + 2 * 256 }; /* PATH_MAX, and two names in it */
 
 /* Without the slashes at its end. The caller's. */
 static char *trimmed(const char *path)
@@ -45,21 +50,17 @@ static char *trimmed(const char *path)
     return store_copy(path, size);
 }
 
-static char *joined(const char *folder, const char *name)
+/* false: it is too long. */
+static bool join(char out[LONGEST], const char *folder, const char *name)
 {
-    struct sink path = {0};
-    sink_format(&path, "%s/%s", folder, name);
-    return path.data;
+    return snprintf(out, LONGEST, "%s/%s", folder, name) < LONGEST;
 }
 
 /* FOLDER/.NAME.XXXXXX */
-static char *beside(const char *path)
+static bool beside(char out[LONGEST], const char *path)
 {
     const char *slash = strrchr(path, '/'), *name = slash ? slash + 1 : path;
-    struct sink text = {0};
-    sink_add(&text, path, (size_t)(name - path));
-    sink_format(&text, ".%.200s.XXXXXX", name);
-    return text.data;
+    return snprintf(out, LONGEST, "%.*s.%.200s.XXXXXX", (int)(name - path), path, name) < LONGEST;
 }
 
 /* ---- asking ---- */
@@ -144,13 +145,12 @@ static int make_parent(char *path, size_t from)
 
 static int write_all(const struct folder *folder, const char *path)
 {
+    char name[LONGEST];
     int error = 0;
     for (size_t i = 0; i < folder->count && !error; i++) {
-        char *name = joined(path, folder->files[i].name);
-        error = make_parent(name, strlen(path) + 1);
+        error = join(name, path, folder->files[i].name) ? make_parent(name, strlen(path) + 1) : ENAMETOOLONG;
         if (!error)
             error = write_file(name, &folder->files[i].bytes);
-        store_free(name);
     }
     return error;
 }
@@ -158,14 +158,16 @@ static int write_all(const struct folder *folder, const char *path)
 /* Takes away these files, and the folders that are then empty. */
 static void remove_all(const struct folder *folder, const char *path)
 {
+    char name[LONGEST];
     for (size_t i = 0; i < folder->count; i++) {
-        char *name = joined(path, folder->files[i].name), *slash = strchr(name + strlen(path) + 1, '/');
+        if (!join(name, path, folder->files[i].name))
+            continue;
+        char *slash = strchr(name + strlen(path) + 1, '/');
         unlink(name);
         if (slash) {
             *slash = '\0';
             rmdir(name);
         }
-        store_free(name);
     }
     rmdir(path);
 }
@@ -180,19 +182,17 @@ static bool is_dots(const char *name)
 /* Moves what `from` holds and `to` does not, one folder deep. */
 static void move_rest(const char *from, const char *to, bool deep)
 {
+    char old[LONGEST], new[LONGEST];
     DIR *list = opendir(from);
     struct dirent *entry;
     while (list && (entry = readdir(list))) {
-        if (is_dots(entry->d_name))
+        if (is_dots(entry->d_name) || !join(old, from, entry->d_name) || !join(new, to, entry->d_name))
             continue;
-        char *old = joined(from, entry->d_name), *new = joined(to, entry->d_name);
         struct stat at, there;
         if (lstat(new, &there))
             (void)!rename(old, new);
         else if (deep && !lstat(old, &at) && S_ISDIR(at.st_mode) && S_ISDIR(there.st_mode))
             move_rest(old, new, false);
-        store_free(old);
-        store_free(new);
     }
     if (list)
         closedir(list);
@@ -201,7 +201,9 @@ static void move_rest(const char *from, const char *to, bool deep)
 /* The old one steps aside, the new one takes its place; if it cannot, the old one comes back. */
 static int replace(const struct folder *folder, const char *unfinished, const char *path)
 {
-    char *aside = beside(path);
+    char aside[LONGEST];
+    if (!beside(aside, path))
+        return ENAMETOOLONG;
     int error = mkdtemp(aside) && !rename(path, aside) ? 0 : errno;
     if (!error && rename(unfinished, path)) {
         error = errno;
@@ -215,7 +217,6 @@ static int replace(const struct folder *folder, const char *unfinished, const ch
         if (!access(aside, F_OK))
             message_error("what else stood in %s is now in %s", path, aside);
     }
-    store_free(aside);
     return error;
 }
 
@@ -229,16 +230,15 @@ static mode_t usual_mode(void)
 static int put(const struct folder *folder, const char *path)
 {
     struct stat at;
-    char *unfinished = beside(path);
-    int error = mkdtemp(unfinished) ? 0 : errno;
-    if (!error) {
-        error = chmod(unfinished, usual_mode()) ? errno : write_all(folder, unfinished);
-        if (!error)
-            error = !lstat(path, &at) ? replace(folder, unfinished, path) : rename(unfinished, path) ? errno : 0;
-        if (error)
-            remove_all(folder, unfinished);
-    }
-    store_free(unfinished);
+    char unfinished[LONGEST];
+    int error = !beside(unfinished, path) ? ENAMETOOLONG : mkdtemp(unfinished) ? 0 : errno;
+    if (error)
+        return error;
+    error = chmod(unfinished, usual_mode()) ? errno : write_all(folder, unfinished);
+    if (!error)
+        error = !lstat(path, &at) ? replace(folder, unfinished, path) : rename(unfinished, path) ? errno : 0;
+    if (error)
+        remove_all(folder, unfinished);
     return error;
 }
 

@@ -240,13 +240,14 @@ static int open_target(struct sink *s)
     if (exists && access(s->target, W_OK))
         return -1;
     s->unfinished = beside(s->target);
+    ending_unfinished(s->unfinished); /* before it is there, so that no signal finds it unnamed */
     int fd = mkstemp(s->unfinished);
     if (fd < 0) {
+        ending_unfinished(NULL);
         store_free(s->unfinished);
         s->unfinished = NULL;
         return fd;
     }
-    ending_unfinished(s->unfinished);
     if (fchmod(fd, exists ? at.st_mode & 07777 : 0666 & ~current_umask()))
         s->error = errno;
     return fd;
