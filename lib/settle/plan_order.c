@@ -24,6 +24,7 @@ struct order {
     struct row *rows;
     struct nmk_moves_job *jobs;            /* by cut; the group is its row */
     bool *done;                            /* by cut */
+    size_t *born;                          /* by part: after so many cuts */
     struct nmk_moves_problem problem;
     size_t strips, offcuts;                /* named so far */
 };
@@ -101,6 +102,7 @@ static void order_init(struct order *o, struct nmk_plan *plan)
     o->rows = nmk_memory_new(cuts, sizeof *o->rows);
     o->jobs = nmk_memory_new(cuts, sizeof *o->jobs);
     o->done = nmk_memory_new(cuts, sizeof *o->done);
+    o->born = nmk_memory_new(plan->part_count, sizeof *o->born);
     o->problem.jobs = o->jobs;
     for (size_t i = 0; i < plan->part_count; i++)
         o->cut_of_part[i] = o->made_by[i] = NMK_NONE;
@@ -122,6 +124,7 @@ static void order_clear(struct order *o)
     nmk_memory_free(o->rows);
     nmk_memory_free(o->jobs);
     nmk_memory_free(o->done);
+    nmk_memory_free(o->born);
 }
 
 /* ---- doing a cut ---- */
@@ -160,6 +163,7 @@ static void put_cut(struct order *o, size_t cut)
     step->way = c->across ? NMK_ACROSS : NMK_DOWN;
     nmk_plan_lay_edges(step, c->across, c->from_first);
     lay_parts(plan, step, c->from_first);
+    o->born[step->first] = o->born[step->second] = plan->step_count;
 }
 
 static void do_cut(struct order *o, size_t cut)
@@ -205,6 +209,32 @@ static bool lies_so(const struct order *o, size_t cut, int lie)
     return c->across == !(lie & 2) && c->from_first == !(lie & 1);
 }
 
+/* What the cut is made in: what is left of its row. */
+static size_t part_in_hand(const struct order *o, size_t cut)
+{
+    return o->plan->cuts[o->rows[o->jobs[cut].group].in_hand].part;
+}
+
+/* What the last cut left is in hand; else the older part is taken first. */
+static bool is_taken_first(const struct order *o, size_t cut, size_t other)
+{
+    size_t part = part_in_hand(o, cut), than = part_in_hand(o, other);
+    size_t held = o->plan->step_count ? o->plan->steps[o->plan->step_count - 1].second : NMK_NONE;
+    return part != than && than != held && (part == held || o->born[part] < o->born[than]);
+}
+
+/* Of the cuts that can be done at a setting and lie so; NMK_NONE: there is none. */
+static size_t next_cut(const struct order *o, size_t setting, int lie)
+{
+    size_t best = NMK_NONE;
+    for (size_t i = o->starts[setting]; i < o->starts[setting + 1]; i++) {
+        size_t cut = o->by_distance[i];
+        if (is_ready(o, cut) && lies_so(o, cut, lie) && (best == NMK_NONE || is_taken_first(o, cut, best)))
+            best = cut;
+    }
+    return best;
+}
+
 /* Everything that can be done at a setting, each way of lying by itself, so that nothing is turned more than need be. */
 static void do_setting(struct order *o, size_t setting)
 {
@@ -214,13 +244,9 @@ static void do_setting(struct order *o, size_t setting)
     while (any) {
         any = false;
         for (int lie = 0; lie < 4; lie++)
-            for (size_t i = o->starts[setting]; i < o->starts[setting + 1]; i++) {
-                size_t cut = o->by_distance[i];
-                if (!is_ready(o, cut) || !lies_so(o, cut, lie))
-                    continue;
+            for (size_t cut; (cut = next_cut(o, setting, lie)) != NMK_NONE; any = true) {
                 do_row(o, cut, true);
                 do_row(o, cut, false);
-                any = true;
             }
     }
 }
@@ -241,7 +267,7 @@ static bool is_passing(const struct order *o, size_t step)
 {
     const struct nmk_plan_step *now = &o->plan->steps[step], *next = now + 1;
     return step + 1 < o->plan->step_count && next->number == now->number && next->part == now->second && next->edge == now->edge &&
-           gives_alike(o, o->made_by[now->first], o->made_by[next->first]);
+           o->plan->parts[now->first].kind != NMK_PLAN_OFFCUT && gives_alike(o, o->made_by[now->first], o->made_by[next->first]);
 }
 
 static void name_parts(struct order *o)

@@ -185,6 +185,16 @@ static size_t add_lasting(struct piece_words *words, const struct shape *shape, 
     return done;
 }
 
+static const char *grain_note(const struct published *p, const struct shape *shape)
+{
+    static const char *const notes[2][2] = {
+        {"The grain runs across", "The grain runs down"},
+        {"The grain should run across, but so it fits no sheet: cut across the grain, its folds may crack",
+         "The grain should run down, but so it fits no sheet: cut across the grain, its folds may crack"},
+    };
+    return notes[p->plan && nmk_plan_piece(p->plan, shape->piece)->against_grain][shape->grain == NMK_DOWN];
+}
+
 static void add_remarks(struct piece_words *words, const struct published *p, const struct shape *shape)
 {
     const struct nmk_piece *piece = piece_of(p, shape->piece);
@@ -195,7 +205,7 @@ static void add_remarks(struct piece_words *words, const struct published *p, co
     for (size_t i = add_lasting(words, shape, piece); i < shape->note_count; i++)
         add_remark(words, shape->notes[i], NULL, false);
     if (shape->has_grain)
-        add_remark(words, shape->grain == NMK_ACROSS ? "The grain runs across" : "The grain runs down", NULL, false);
+        add_remark(words, grain_note(p, shape), NULL, false);
     add_says(words, piece, NMK_SAY_GLUE);
     for (enum nmk_way way = NMK_ACROSS; way <= NMK_DOWN && !shape->punched; way++)
         add_glue(words, p, shape->piece, way);

@@ -311,13 +311,16 @@ static void say_part(const struct teller *t, struct sink *s, size_t part, bool t
     sink_string(s, ". ");
 }
 
-static void say_more(struct sink *s, int64_t times)
+/* "The same again, three times more." */
+static void say_again(struct sink *s, size_t times, const char *more)
 {
-    static const char *const words[] = {"", "The same again.", "The same again, twice more.", "The same again, three times more."};
-    if (times > 0 && times < 4)
-        sink_format(s, " %s", words[times]);
-    else if (times > 0)
-        sink_format(s, " The same again, %lld times more.", (long long)times);
+    static const char *const words[] = {"", "", "twice", "three times", "four times", "five times"};
+    sink_string(s, "The same again");
+    if (times > 1 && times < sizeof words / sizeof *words)
+        sink_format(s, ", %s%s", words[times], more);
+    else if (times > 1)
+        sink_format(s, ", %zu times%s", times, more);
+    sink_string(s, ".");
 }
 
 static void say_cut(const struct teller *t, struct sink *s, const struct nmk_plan_step *before, const struct nmk_plan_step *step, size_t n)
@@ -329,13 +332,14 @@ static void say_cut(const struct teller *t, struct sink *s, const struct nmk_pla
     else
         say_part(t, s, step->part, follows && before->edge != step->edge);
     if (same_setting) {
-        sink_string(s, "The same again.");
-    } else {
-        sink_string(s, "Cut at ");
-        add_length(t, s, &step->at, true);
-        sink_string(s, ".");
+        say_again(s, n, "");
+        return;
     }
-    say_more(s, (int64_t)n - 1);
+    sink_string(s, "Cut at ");
+    add_length(t, s, &step->at, true);
+    sink_string(s, n > 1 ? ". " : ".");
+    if (n > 1)
+        say_again(s, n - 1, " more");
 }
 
 static size_t tell_cut(const struct teller *t, size_t i)

@@ -199,6 +199,17 @@ static void show_key(struct sink *out, const struct map *m, size_t i)
     store_free(size);
 }
 
+/* The offcut with the next number; NMK_NONE: there is none. */
+static size_t next_offcut(const struct map *m, size_t number)
+{
+    size_t best = NMK_NONE;
+    for (size_t i = 0; i < m->sheet->part_count; i++)
+        if (part_of(m, i)->kind == NMK_PLAN_OFFCUT && part_of(m, i)->number > number &&
+            (best == NMK_NONE || part_of(m, i)->number < part_of(m, best)->number))
+            best = i;
+    return best;
+}
+
 static void show_keys(struct sink *out, const struct map *m)
 {
     size_t shown = 0;
@@ -207,9 +218,8 @@ static void show_keys(struct sink *out, const struct map *m)
             shown = m->keys[i];
             show_key(out, m, i);
         }
-    for (size_t i = 0; i < m->sheet->part_count; i++)
-        if (part_of(m, i)->kind == NMK_PLAN_OFFCUT)
-            show_key(out, m, i);
+    for (size_t i = next_offcut(m, 0); i != NMK_NONE; i = next_offcut(m, part_of(m, i)->number))
+        show_key(out, m, i);
 }
 
 /* ---- the whole ---- */

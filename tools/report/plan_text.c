@@ -251,7 +251,9 @@ static void show_cue(struct sink *out, const struct cue *cue, const struct cue *
 
 static void add_moves(struct sink *words, size_t moves, size_t bound)
 {
-    if (moves == 1)
+    if (!moves)
+        sink_string(words, "Nothing is cut: each piece is a whole sheet.");
+    else if (moves == 1)
         sink_string(words, "1 setting.");
     else if (moves == bound)
         sink_format(words, "%zu settings, the fewest for sheets cut so.", moves);
@@ -264,24 +266,31 @@ static void show_part_note(struct sink *out, const struct nmk_plan *plan, enum c
     struct sink words = {0};
     if (part == CUE_CUT) {
         add_moves(&words, nmk_plan_moves(plan), nmk_plan_moves_bound(plan));
-        sink_string(&words, " The edges are named as the sheet lies on its map; what lies between the mark and the blade comes off. "
-                    "Cut one or two sheets at a time.");
+        if (nmk_plan_moves(plan))
+            sink_string(&words, " The edges are named as the sheet lies on its map; what lies between the mark and the blade comes off. "
+                        "Cut one or two sheets at a time.");
         show_words(out, 0, &words);
     } else if (part == CUE_SCORE) {
         sink_words(out, 0, "Each piece lies as its across and down say.");
     }
 }
 
+static void show_part(struct sink *out, const struct nmk_plan *plan, enum cue_part part)
+{
+    show_title(out, part_titles[part]);
+    show_part_note(out, plan, part);
+}
+
 static void show_steps(struct sink *out, const struct nmk_plan *plan, bool both, bool spoken)
 {
     struct cue_list list;
     cue_list_make(&list, plan, both);
+    if (!list.count || list.all[0].part != CUE_CUT)
+        show_part(out, plan, CUE_CUT);
     for (size_t i = 0; i < list.count; i++) {
         const struct cue *before = i ? &list.all[i - 1] : NULL;
-        if (!before || before->part != list.all[i].part) {
-            show_title(out, part_titles[list.all[i].part]);
-            show_part_note(out, plan, list.all[i].part);
-        }
+        if (!before || before->part != list.all[i].part)
+            show_part(out, plan, list.all[i].part);
         show_cue(out, &list.all[i], before, spoken);
     }
     cue_list_clear(&list);
