@@ -30,11 +30,4 @@ struct cue_list {
 void cue_list_make(struct cue_list *out, const struct nmk_plan *plan, bool both);
 void cue_list_clear(struct cue_list *list);
 
-/* "A" to "Z", "AA" ...; the caller's (store_free). */
-__attribute__((returns_nonnull)) char *cue_letters(size_t number);
-/* "sheet 1", "sheets 2 to 5", "strip A", "4 strips A", "Tray", "offcut 2"; the caller's. */
-__attribute__((returns_nonnull)) char *cue_part_name(const struct nmk_plan *plan, size_t part);
-/* "8 1/2 in x 11 in"; the caller's. */
-__attribute__((returns_nonnull)) char *cue_size(const struct nmk_plan *plan, const struct nmk_rat size[2]);
-
 #endif

@@ -1,6 +1,7 @@
 #include "report/plan_json.h"
 
 #include "report/cue.h"
+#include "report/cue_name.h"
 #include "report/edition_text.h"
 #include "report/hint.h"
 #include "report/store.h"

@@ -4,7 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "report/cue.h"
+#include "report/cue_name.h"
 #include "report/letters.h"
 #include "report/store.h"
 

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "report/cue.h"
+#include "report/cue_name.h"
 #include "report/figure.h"
 #include "report/letters.h"
 #include "report/plan_map.h"
