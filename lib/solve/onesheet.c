@@ -56,72 +56,22 @@ void nmk_onesheet_clear(struct nmk_onesheet *room)
     nmk_memory_free(room->entries);
     nmk_memory_free(room->slots);
     nmk_memory_free(room->level_starts);
-    nmk_memory_free(room->raised[0]);
-    nmk_memory_free(room->raised[1]);
+    nmk_raising_clear(&room->raising);
     *room = (struct nmk_onesheet){0};
-}
-
-/* --- sums of sizes --- */
-
-static uint64_t shifted(const uint64_t *words, size_t word, int32_t by)
-{
-    size_t whole = (size_t)by / 64, bits = (size_t)by % 64;
-    if (word < whole)
-        return 0;
-    uint64_t value = words[word - whole] << bits;
-    if (bits && word > whole)
-        value |= words[word - whole - 1] >> (64 - bits);
-    return value;
-}
-
-/* Bit x, for x in 0 .. size: sides of different pieces of the set can make up x. */
-static uint64_t *mark_sums(struct search *s, bool across, int32_t size)
-{
-    size_t words = (size_t)size / 64 + 1;
-    uint64_t *sums = nmk_memory_new(words, sizeof *sums);
-    sums[0] = 1;
-    for (size_t i = 0; i < s->job->lot_count; i++) {
-        const struct nmk_lot *lot = &s->job->lots[i];
-        int32_t side = across ? lot->width : lot->height, other = across ? lot->height : lot->width;
-        for (int64_t n = nmk_set_count(s->job, s->whole_set, i); n > 0; n--)
-            for (size_t w = words; w-- > 0;)
-                sums[w] |= shifted(sums, w, side) | (lot->may_turn ? shifted(sums, w, other) : 0);
-    }
-    s->work += 4 * s->parts * words + (uint64_t)size;
-    return sums;
-}
-
-/* raised[x]: a build of this size lies among others whose sides add up to at most size - x; it can be given all that
- * they cannot fill. The sheet itself is cut down to the greatest sum first. */
-static int32_t raise_sizes(struct search *s, int direction, int32_t size)
-{
-    int32_t *raised = s->room->raised[direction] = nmk_memory_resize(s->room->raised[direction], (size_t)size + 1,
-                                                                     sizeof *raised);
-    uint64_t *sums = mark_sums(s, direction == 0, size);
-    int32_t usable = size;
-    while (!(sums[usable / 64] >> usable % 64 & 1))
-        usable--;
-    int32_t best = 0;
-    for (int32_t x = 0; x <= usable; x++) {
-        best = sums[x / 64] >> x % 64 & 1 ? x : best;
-        raised[usable - x] = usable - best;
-    }
-    nmk_memory_free(sums);
-    return usable;
 }
 
 static void fit_sizes(struct search *s, const struct nmk_format *sheet)
 {
     bool keep = sheet->width > MOST_RAISED || sheet->height > MOST_RAISED;
-    s->room->raised_size[0] = keep ? 0 : sheet->width;
-    s->room->raised_size[1] = keep ? 0 : sheet->height;
-    s->width = keep ? sheet->width : raise_sizes(s, 0, sheet->width);
-    s->height = keep ? sheet->height : raise_sizes(s, 1, sheet->height);
-}
-
-static int32_t raised(const struct search *s, int direction, int32_t x)
-{
-    return s->room->raised_size[direction] ? s->room->raised[direction][x] : x;
+    int32_t sizes[2] = {sheet->width, sheet->height};
+    for (int down = 0; down < 2; down++) {
+        if (keep)
+            s->room->raising.size[down] = 0;
+        else
+            sizes[down] = nmk_raising_make(&s->room->raising, down, s->job, s->whole_set, sizes[down], &s->work);
+    }
+    s->width = sizes[0];
+    s->height = sizes[1];
 }
 
 /* --- groups --- */
@@ -191,7 +141,7 @@ static bool wastes_too_much(struct search *s, const struct nmk_onesheet_group *g
 {
     if (group->set == s->whole_set)
         return false;
-    int32_t w = raised(s, 0, width), h = raised(s, 1, height);
+    int32_t w = nmk_raised(&s->room->raising, 0, width), h = nmk_raised(&s->room->raising, 1, height);
     s->work += 4 + 2 * s->dual_count;
     if ((int64_t)w * h - group->area > part_of(s, s->slack))
         return true;

@@ -11,6 +11,7 @@
 #include "solve/build.h"
 #include "solve/cutjob.h"
 #include "solve/dualbound.h"
+#include "solve/raising.h"
 
 enum nmk_fit { NMK_FIT_NO, NMK_FIT_YES, NMK_FIT_UNKNOWN /* the budget ran out */ };
 
@@ -24,8 +25,7 @@ struct nmk_onesheet {
     uint32_t *slots; /* hash: set -> group + 1 */
     size_t slot_count;
     size_t *level_starts;
-    int32_t *raised[2]; /* for each width, height: grown by what no other pieces can fill */
-    int32_t raised_size[2];
+    struct nmk_raising raising;
 };
 
 void nmk_onesheet_clear(struct nmk_onesheet *room);
