@@ -192,7 +192,10 @@ static void view_shape(struct nmk_view *v, const struct nmk_clearance *c, const 
     const struct nmk_rat *reach = nmk_chance_reach(shape->chance);
     nmk_rat_sub(&v->least, &v->nominal, reach);
     nmk_rat_add(&v->most, &v->nominal, reach);
-    nmk_chance_within(&v->chance, shape->chance, &v->nominal, c->low, c->high);
+    if ((!c->low || nmk_rat_cmp(c->low, &v->least) <= 0) && (!c->high || nmk_rat_cmp(&v->most, c->high) <= 0))
+        nmk_rat_set_int(&v->chance, 1); /* always */
+    else
+        nmk_chance_within(&v->chance, shape->chance, &v->nominal, c->low, c->high);
     if (c->low && nmk_rat_cmp(&v->nominal, c->low) < 0)
         v->state = NMK_TOO_TIGHT;
     else if (c->high && nmk_rat_cmp(&v->nominal, c->high) > 0)

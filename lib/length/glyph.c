@@ -19,7 +19,7 @@ static struct nmk_glyph longer(const unsigned char *s, size_t left, uint32_t cod
     return (struct nmk_glyph){code, count + 1};
 }
 
-struct nmk_glyph nmk_glyph_get(const char *text, size_t size, size_t at)
+struct nmk_glyph nmk_glyph_get_any(const char *text, size_t size, size_t at)
 {
     if (at >= size)
         return (struct nmk_glyph){0, 0};

@@ -12,7 +12,13 @@ struct nmk_glyph {
     size_t bytes; /* 0: the end of the text */
 };
 
-struct nmk_glyph nmk_glyph_get(const char *text, size_t size, size_t at);
+struct nmk_glyph nmk_glyph_get_any(const char *text, size_t size, size_t at);
+static inline struct nmk_glyph nmk_glyph_get(const char *text, size_t size, size_t at)
+{
+    if (at < size && (unsigned char)text[at] < 0x80) /* nearly always */
+        return (struct nmk_glyph){(unsigned char)text[at], 1};
+    return nmk_glyph_get_any(text, size, at);
+}
 
 bool nmk_glyph_is_digit(uint32_t code);  /* 0 to 9 only */
 bool nmk_glyph_is_letter(uint32_t code); /* of any script, roughly: what may stand in a word */
