@@ -126,7 +126,9 @@ size_t nmk_length_print(char *buffer, size_t size, const struct nmk_rat *mm, enu
     struct nmk_text t = {0};
     if (mm)
         add_figure(&t, mm, unit, places, style);
-    if (mm && *nmk_unit_name(unit))
-        nmk_text_add_format(&t, " %s", nmk_unit_name(unit));
+    if (mm && *nmk_unit_name(unit)) {
+        nmk_text_add(&t, " ", 1);
+        nmk_text_add_string(&t, nmk_unit_name(unit));
+    }
     return nmk_length_put(buffer, size, &t);
 }

@@ -5,11 +5,14 @@
 
 #include "report/store.h"
 
-enum { LENGTH_PLACES = 4, EXACT_PLACES = 30 };
+enum { LENGTH_PLACES = 4, EXACT_PLACES = 30, USUAL_ROOM = 48 };
 
 char *figure_rat(const struct nmk_rat *r)
 {
-    size_t size = nmk_rat_print(NULL, 0, r);
+    char room[USUAL_ROOM];
+    size_t size = nmk_rat_print(room, sizeof room, r);
+    if (size < sizeof room)
+        return store_copy(room, size);
     char *text = store_new(size + 1, 1);
     nmk_rat_print(text, size + 1, r);
     return text;
@@ -104,7 +107,10 @@ char *figure_signed(const struct nmk_rat *r, unsigned places)
 
 char *figure_length(const struct nmk_rat *mm, enum nmk_unit unit)
 {
-    size_t size = nmk_length_print(NULL, 0, mm, unit, LENGTH_PLACES, NMK_FRACTION_PLAIN);
+    char room[USUAL_ROOM];
+    size_t size = nmk_length_print(room, sizeof room, mm, unit, LENGTH_PLACES, NMK_FRACTION_PLAIN);
+    if (size < sizeof room)
+        return store_copy(room, size);
     char *text = store_new(size + 1, 1);
     nmk_length_print(text, size + 1, mm, unit, LENGTH_PLACES, NMK_FRACTION_PLAIN);
     return text;
@@ -112,7 +118,10 @@ char *figure_length(const struct nmk_rat *mm, enum nmk_unit unit)
 
 char *figure_bare(const struct nmk_rat *mm, enum nmk_unit unit)
 {
-    size_t size = nmk_length_print_figure(NULL, 0, mm, unit, LENGTH_PLACES, NMK_FRACTION_PLAIN);
+    char room[USUAL_ROOM];
+    size_t size = nmk_length_print_figure(room, sizeof room, mm, unit, LENGTH_PLACES, NMK_FRACTION_PLAIN);
+    if (size < sizeof room)
+        return store_copy(room, size);
     char *text = store_new(size + 1, 1);
     nmk_length_print_figure(text, size + 1, mm, unit, LENGTH_PLACES, NMK_FRACTION_PLAIN);
     return text;
