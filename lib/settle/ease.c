@@ -91,3 +91,22 @@ bool nmk_marks_far(const struct nmk_draft *draft, size_t length, int64_t marks, 
     nmk_rat_clear(&limit);
     return far;
 }
+
+void nmk_marks_cost(int64_t parts[3], const struct nmk_draft *draft, size_t length, int64_t marks, const struct nmk_settle_options *options)
+{
+    bool easiest = options->prefer == NMK_EASIEST;
+    bool moved = nmk_marks_moved(draft, length, marks);
+    parts[0] = easiest ? nmk_marks_far(draft, length, marks, options->within) : moved;
+    parts[1] = easiest ? nmk_marks_fineness(draft, marks) : 0;
+    parts[2] = easiest ? moved : 0;
+}
+
+void nmk_marks_aim(struct nmk_whole_unknown *unknown, const struct nmk_draft *draft, size_t length, bool by_fineness, int64_t within)
+{
+    int64_t nearest = nmk_draft_nearest(draft, length), far = by_fineness ? within + 2 : 1;
+    unknown->step = *nmk_draft_step(draft);
+    unknown->goal = *nmk_draft_designed(draft, length);
+    unknown->period = by_fineness ? nmk_marks_period(draft) : 1;
+    unknown->settled_low = nearest - far;
+    unknown->settled_high = nearest + far;
+}

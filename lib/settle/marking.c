@@ -117,33 +117,21 @@ static void make_wholes(struct nmk_marking *m)
 static void cost_of(int64_t parts[3], void *context, size_t unknown, int64_t x)
 {
     const struct nmk_marking *m = context;
-    const struct nmk_draft *draft = m->plan.draft;
     parts[0] = parts[1] = parts[2] = 0;
     if (unknown >= m->length_count || m->unknowns[unknown].is_choice || m->plan.only_feasible)
         return;
-    if (m->plan.options->prefer == NMK_EASIEST) {
-        parts[0] = nmk_marks_far(draft, unknown, x, m->plan.options->within);
-        parts[1] = nmk_marks_fineness(draft, x);
-        parts[2] = nmk_marks_moved(draft, unknown, x);
-    } else {
-        parts[0] = nmk_marks_moved(draft, unknown, x);
-    }
+    nmk_marks_cost(parts, m->plan.draft, unknown, x, m->plan.options);
 }
 
 static void set_number(struct nmk_marking *m, size_t length)
 {
     struct nmk_whole_unknown *u = &m->unknowns[length];
-    int64_t nearest = nmk_draft_nearest(m->plan.draft, length), within = m->plan.options->within;
+    bool by_fineness = m->plan.options->prefer == NMK_EASIEST && !m->plan.only_feasible;
+    nmk_marks_aim(u, m->plan.draft, length, by_fineness, m->plan.options->within);
     u->low = 1;
     u->high = 0;
-    if (!m->plan.only_feasible) {
-        nmk_rat_set(&u->step, nmk_draft_step(m->plan.draft));
-        nmk_rat_set(&u->goal, nmk_draft_designed(m->plan.draft, length));
-    }
-    bool by_fineness = m->plan.options->prefer == NMK_EASIEST && !m->plan.only_feasible;
-    u->period = by_fineness ? nmk_marks_period(m->plan.draft) : 1;
-    u->settled_low = nearest - (by_fineness ? within + 2 : 1);
-    u->settled_high = nearest + (by_fineness ? within + 2 : 1);
+    if (m->plan.only_feasible)
+        u->step = u->goal = (struct nmk_rat){0};
 }
 
 /* Ranks of the sizes of a punch by A times B, the best 0; of equal sizes the earlier in the list. */
@@ -453,8 +441,6 @@ void nmk_marking_free(struct nmk_marking *m)
         free_demand(m, &m->demands[i]);
     for (size_t i = 0; i < m->unknown_count; i++) {
         nmk_memory_free((int64_t *)m->unknowns[i].ranks);
-        nmk_rat_clear(&m->unknowns[i].step);
-        nmk_rat_clear(&m->unknowns[i].goal);
     }
     for (size_t i = 0; i < m->remainder_count; i++) {
         nmk_memory_free((size_t *)m->remainders[i].unknowns);

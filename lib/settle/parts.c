@@ -171,7 +171,7 @@ static void add_rat(struct nmk_text *key, const struct nmk_rat *r)
     nmk_memory_free(text);
 }
 
-static void add_edges(struct nmk_text *key, const struct nmk_draft *draft, size_t piece)
+void nmk_edges_key(struct nmk_text *key, const struct nmk_draft *draft, size_t piece)
 {
     for (int way = NMK_ACROSS; way <= NMK_DOWN; way++)
         for (size_t i = 1; i + 1 < nmk_draft_line_count(draft, piece, (enum nmk_way)way); i++)
@@ -187,5 +187,5 @@ void nmk_part_key(struct nmk_text *key, const struct nmk_part *part, const struc
     for (size_t i = 0; i < part->measure_count; i++)
         add_rat(key, &nmk_design_measure(nmk_draft_design(draft), part->measures[i])->size);
     for (size_t i = 0; i < part->piece_count; i++)
-        add_edges(key, draft, part->pieces[i]);
+        nmk_edges_key(key, draft, part->pieces[i]);
 }

@@ -24,6 +24,8 @@ struct nmk_parts {
 void nmk_parts_new(struct nmk_parts **out, const struct nmk_clearances *clearances, const struct nmk_marking *marking);
 void nmk_parts_free(struct nmk_parts *parts);
 
+/* Adds the edges that the scores of a piece are taken from. */
+void nmk_edges_key(struct nmk_text *key, const struct nmk_draft *draft, size_t piece);
 /* The key of a part in a draft: equal keys, equal answers (2). Written over what `key` held. */
 void nmk_part_key(struct nmk_text *key, const struct nmk_part *part, const struct nmk_draft *draft);
 

@@ -288,6 +288,8 @@ static void check_chart(unsigned long number)
     guess_make(&g, &wish);
     struct fitting *f = fitting_draft(nmk_text_get(&g.text), "e");
     f->options.most_steps = 100000;
+    f->options.prefer = biased_below(2) ? NMK_EASIEST : NMK_CLOSEST;
+    nmk_rat_set_frac(&f->options.sure, 100 - 5 * (int64_t)biased_below(2), 100);
     assert_int_equal(nmk_chart_new(&chart, f->design, 0, NULL, NMK_MM, &f->options), NMK_OK);
     for (int i = 0; i < 14; i++) {
         size_t measure = biased_below(2);
