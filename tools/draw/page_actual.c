@@ -87,15 +87,18 @@ static void put_right(struct scene *scene, const struct tiling *t, double y, con
     store_free(shown);
 }
 
-static void draw_strip(struct scene *scene, const struct shape *shape, const struct tiling *t, size_t column, size_t row)
+static void draw_strip(struct scene *scene, const struct gallery *gallery, const struct shape *shape, const struct tiling *t, size_t column,
+                       size_t row)
 {
     double y = t->paper_height - MARGIN - 8.5;
-    struct sink number = {0};
+    struct sink number = {0}, name = {0};
     struct type type = {TEXT * 0.7, false, ROLE_QUIET, ANCHOR_START, false};
     draw_check(scene, MARGIN, y, CHECK_MM, 10, "100 mm");
     draw_check(scene, MARGIN, y + 5.5, CHECK_IN, 25.4, "4 in");
     scene_text(scene, MARGIN, y - 3.4, &type, "Print at 100 %, then measure these two lines.");
-    put_right(scene, t, y, shape->title);
+    sink_format(&name, "%s, %s", shape->title, page_unit(gallery));
+    put_right(scene, t, y, name.data);
+    sink_drop(&name);
     if (t->columns * t->rows > 1) {
         sink_format(&number, "page %zu of %zu", row * t->columns + column + 1, t->columns * t->rows);
         put_right(scene, t, y + 5.5, number.data);
@@ -120,7 +123,7 @@ bool page_actual(struct scenes *out, const struct gallery *gallery, size_t piece
         scene_unclip(scene);
         if (t.rows * t.columns > 1)
             draw_joins(scene, &t, column, row);
-        draw_strip(scene, shape, &t, column, row);
+        draw_strip(scene, gallery, shape, &t, column, row);
         page_say(scene, gallery, &shape, 1);
     }
     scene_clear(&diagram);

@@ -98,7 +98,7 @@ void page_picture(struct scenes *out, const struct gallery *gallery)
     static const double generous[] = {15, 12, 9, 7, 5.5, 0};
     static const double texts[] = {13, 11.5, 10.2, 9.2, 8.3, 7.6, 7.05, 0};
     struct frame f = {.width = 480, .height = 270, .margin = 11, .text = 7.6, .dots = 4, .picture = true,
-                      .flow = {.gap = 1.3, .texts = texts, .generous = generous, .readable = 5.5, .most_scale = 4, .least = 7,
+                      .flow = {.gap = 1.9, .texts = texts, .generous = generous, .readable = 5.5, .most_scale = 4, .least = 7,
                                .narrowest = 10.5, .names = true, .spread = true}};
     make_pages(out, gallery, &f);
 }

@@ -19,6 +19,7 @@ struct naming {
     double scale, text, smaller; /* sizes of names */
     struct box *holes;
     size_t hole_count;
+    bool split; /* names may be broken at `_` */
     bool *outside[2]; /* of each stretch of a direction: its name goes on a leader */
 };
 
@@ -40,12 +41,21 @@ static void set_lines(struct naming *n, struct box room, const struct lines *lin
         scene_text(n->scene, room.x + room.width / 2, y + (double)i * LEADING * size, &type, lines->line[i]);
 }
 
+/* Is a name broken at one of its `_`? */
+static bool is_split(const struct lines *lines)
+{
+    for (size_t i = 0; i + 1 < lines->count; i++)
+        if (lines->line[i][strlen(lines->line[i]) - 1] == '_')
+            return true;
+    return false;
+}
+
 static bool set_level(struct naming *n, struct box room, const char *name, double size)
 {
     struct lines lines;
     lettering_wrap(&lines, name, room.width, size, false, 3);
     double tall = ((double)lines.count - 1) * LEADING * size + TALL * size;
-    bool fits = lines.count && !lines.torn && tall <= room.height;
+    bool fits = lines.count && !lines.torn && tall <= room.height && (n->split || !is_split(&lines));
     if (fits)
         set_lines(n, room, &lines, size);
     lettering_lines_clear(&lines);
@@ -100,7 +110,12 @@ static bool set_name(struct naming *n, size_t column, size_t row, const char *na
     size_t before = n->scene->count;
     if (room.width <= 0 || room.height <= 0)
         return false;
-    if (!set_beside_openings(n, room, name, n->text) && !set_beside_openings(n, room, name, n->smaller))
+    bool set = false;
+    for (int split = 0; split < 2 && !set; split++) { /* rather smaller, or turned, than broken */
+        n->split = split;
+        set = set_beside_openings(n, room, name, n->text) || set_beside_openings(n, room, name, n->smaller);
+    }
+    if (!set)
         return false;
     for (size_t i = before; i < n->scene->count && is_glue(n->shape, column, row); i++) {
         struct box b = n->scene->marks[i].box;
@@ -195,15 +210,16 @@ static size_t widest(const struct shape_list *list)
     return best;
 }
 
-/* The largest panel of all bears both its names, "base × side". */
+/* The largest panel of all bears both its names, "base × side"; of two alike one. */
 static void set_middle(struct naming *n, size_t column, size_t row)
 {
+    const char *across = n->shape->lists[NMK_ACROSS].panels[column].name, *down = n->shape->lists[NMK_DOWN].panels[row].name;
     struct sink both = {0};
-    sink_format(&both, "%s \xC3\x97 %s", n->shape->lists[NMK_ACROSS].panels[column].name,
-                n->shape->lists[NMK_DOWN].panels[row].name);
-    if (!set_name(n, column, row, both.data)) {
-        n->outside[NMK_DOWN][row] = true;
-        n->outside[NMK_ACROSS][column] = !set_name(n, column, row, n->shape->lists[NMK_ACROSS].panels[column].name);
+    bool alike = !strcmp(across, down);
+    sink_format(&both, "%s \xC3\x97 %s", across, down);
+    if (alike || !set_name(n, column, row, both.data)) {
+        n->outside[NMK_ACROSS][column] = !set_name(n, column, row, across);
+        n->outside[NMK_DOWN][row] = !alike || n->outside[NMK_ACROSS][column];
     }
     sink_drop(&both);
 }

@@ -363,9 +363,10 @@ class Names {
         const column = widest(x), row = widest(y), outAcross = across.map(() => false), outDown = down.map(() => false);
         across.forEach((name, i) => { outAcross[i] = i !== column && !this.put(i, row, name); });
         down.forEach((name, k) => { outDown[k] = k !== row && !this.put(column, k, name); });
-        if (!this.put(column, row, `${across[column]} × ${down[row]}`)) {
-            outDown[row] = true;
+        const alike = across[column] === down[row];
+        if (alike || !this.put(column, row, `${across[column]} × ${down[row]}`)) {
             outAcross[column] = !this.put(column, row, across[column]);
+            outDown[row] = !alike || outAcross[column];
         }
         outAcross[0] = outAcross[0] && across.length > 1;
         outDown[0] = outDown[0] && down.length > 1;
@@ -375,7 +376,11 @@ class Names {
     put(i, k, name) {
         const { x, y, piece, scene } = this, before = scene.marks.length;
         const room = { x: x[i] + INSET, y: y[k] + INSET, w: x[i + 1] - x[i] - 2 * INSET, h: y[k + 1] - y[k] - 2 * INSET };
-        if (room.w <= 0 || room.h <= 0 || !(this.beside(room, name, NAME) || this.beside(room, name, SMALLER)))
+        const set = room.w > 0 && room.h > 0 && [false, true].some(split => { /* rather smaller, or turned, than broken at `_` */
+            this.split = split;
+            return this.beside(room, name, NAME) || this.beside(room, name, SMALLER);
+        });
+        if (!set)
             return false;
         if ((piece.across.glue || []).includes(i) || (piece.down.glue || []).includes(k))
             for (const { box } of scene.marks.slice(before))
@@ -398,7 +403,7 @@ class Names {
 
     level(room, name, size) {
         const lines = linesIn(name, room.w, size), tall = lines && ((lines.length - 1) * LEADING + TALL) * size;
-        if (!lines || tall > room.h)
+        if (!lines || tall > room.h || (!this.split && lines.slice(0, -1).some(line => line.endsWith("_"))))
             return false;
         lines.forEach((line, n) => this.scene.text(room.x + room.w / 2, room.y + (room.h - tall) / 2 + (UP + n * LEADING) * size, line, { size }));
         return true;
