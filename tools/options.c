@@ -23,7 +23,7 @@ const struct option option_table[] = {
     {OPTION_JSON, 0, "json", NULL, "the complete answer for other programs, as JSON", NULL},
     {OPTION_CSV, 0, "csv", NULL, "for a spreadsheet, a row at a time", NULL},
     {OPTION_MAKERS, 0, "makers", "N", "so many people make it: sheets and cuts for all of them", NULL},
-    {OPTION_EFFORT, 0, "effort", "N", "how long to look for fewer sheets, in steps of the search (2000000000, about ten seconds)", NULL},
+    {OPTION_EFFORT, 0, "effort", "N", "how long to look for fewer sheets and settings, in steps of the search (2000000000, about ten seconds)", NULL},
     {OPTION_BOTH, 0, "both", NULL, "each figure in the other unit too, and spoken so", NULL},
     {OPTION_FORMAT, 0, "format", "WHAT", "svg, pdf or png, where the file's name does not say it", "svg pdf png"},
     {OPTION_VIEW, 0, "view", "WHAT", "page: all pieces (as a rule); pieces: each by itself; picture: all pieces for the end of "
@@ -89,11 +89,12 @@ const struct command command_table[] = {
      "nearmark publish drawer.design -o page/", ALWAYS | DESIGN | BIT(OPTION_FORCE), command_publish},
     {"plan", "DESIGN", 1, 1, "sheets to buy, and the cuts in their order",
      "What to buy of each stock, a map of each sheet, and the steps: every cut with the edge at the mark and the edge to the "
-     "fence, then scores, snips, glue and layers. As few sheets as can be, then as few settings, then the largest offcut. A "
-     "punched piece gets a blank about 10 mm larger all round. A piece that fits no sheet is named, status 1.",
+     "fence, then scores, snips, glue and layers. As few sheets as can be, then as few settings, then the largest offcut; it says "
+     "where fewer sheets, or fewer settings for sheets cut so, cannot do. A punched piece gets a blank about 10 mm larger all round. A "
+     "piece that fits no sheet, or only across its grain, is named, status 1.",
      "nearmark plan drawer.design --edition imperial --makers 20", ALWAYS | DESIGN | PLANNING, command_plan},
     {"cue", "DESIGN", 1, 1, "what to do and say on film, step by step",
-     "The steps of the plan with a sentence to say at each. On a terminal, for one edition, one step at a time in large type: "
+     "The steps of the plan with a sentence to say at each; what the design itself says comes at its place. On a terminal, for one edition, one step at a time in large type: "
      "space goes on, b goes back, q leaves; otherwise a page.",
      "nearmark cue drawer.design --edition imperial --both", ALWAYS | DESIGN | PLANNING | BIT(OPTION_BOTH), command_cue},
     {"demo", "", 0, 0, "a built-in example from end to end, no file needed",

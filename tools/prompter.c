@@ -112,7 +112,7 @@ static void show_cue(struct sink *out, const struct cue_list *list, size_t i)
     sink_string(out, "\n  ");
     sink_tint(out, TINT_STRONG, cue->what);
     sink_string(out, "\n");
-    show_line(out, cue->how);
+    show_line(out, cue->own ? NULL : cue->how);
     show_line(out, cue->gives);
     show_line(out, cue->say);
     sink_string(out, "\n  space: on   b: back   q: leave\n");

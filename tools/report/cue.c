@@ -261,6 +261,7 @@ static void tell_making(const struct cue_teller *t, size_t i)
     const struct nmk_plan_step *step = nmk_plan_step(t->plan, i);
     struct cue *cue = add_cue(t, part_of(t, step), step);
     struct sink how = {0}, say = {0};
+    cue->own = step->act == NMK_PLAN_SAY;
     cue->what = cue_piece_name(t, step);
     cue_making_put(t, &how, step, false);
     cue->how = cue_taken(&how);

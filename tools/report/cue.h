@@ -12,6 +12,7 @@ struct cue { /* one thing to do; texts are plain, NULL where there is nothing */
     enum cue_part part;
     size_t number;  /* of the step; several cues may belong to one */
     bool opens;     /* the first of its step */
+    bool own;       /* the design's own words: what is done is what is said */
     char *figure;   /* "5 5/16 in"; NULL where nothing is set */
     char *other;    /* the same in the other unit, "13.5 cm" */
     char *hint;     /* how to find the mark */

@@ -227,7 +227,7 @@ static void show_cue(struct sink *out, const struct cue *cue, const struct cue *
     if (cue->figure)
         sink_format(&words, "%s: %s", cue->what, cue->how);
     else
-        sink_format(&words, "%s. %s", cue->what, cue->how);
+        sink_format(&words, cue->own && spoken ? "%s. \"%s\"" : "%s. %s", cue->what, cue->how);
     if (cue->figure && same_thing && cue->part == CUE_SCORE) {
         sink_drop(&words);
         words = (struct sink){0};
@@ -246,7 +246,7 @@ static void show_cue(struct sink *out, const struct cue *cue, const struct cue *
         sink_format(&words, "gives %s", cue->gives);
         show_words(out, INDENT + 2, &words);
     }
-    if (spoken && cue->say)
+    if (spoken && cue->say && !cue->own)
         show_spoken(out, cue);
 }
 
