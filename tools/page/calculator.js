@@ -82,8 +82,8 @@ function rowsOf(edition, piece, way, lines) {
 }
 
 function notesOf(edition, piece, lines) {
-    const notes = [...piece.notes];
-    for (const way of ["across", "down"])
+    const notes = [...piece.notes, ...piece.punched ? ["The outline stands for the shape of your punch"] : []];
+    for (const way of piece.punched ? [] : ["across", "down"])
         for (const i of piece[way].glue || [])
             if (lines[way])
                 notes.push(`Glue: the ${markText(edition, lines[way][i + 1] - lines[way][i]).replace("/", "\u2044")} at the ${EDGES[way][i ? 1 : 0]} edge`);
@@ -112,21 +112,20 @@ function troubles(edition, piece, lines) {
 function pieceNode(edition, piece, lines) {
     const article = make("article", { class: "piece" }, make("h3", { dir: "auto" }, piece.label), make("p", { class: "task" }, piece.task));
     const both = make("div", { class: "both" }), words = make("div", { class: "list" });
-    if (piece.punched) {
-        words.append(make("p", { class: "punched" }, piece.punched));
-    } else {
-        for (const said of piece.above)
-            words.append(make("p", { class: "say", dir: "auto" }, said));
+    for (const said of piece.above)
+        words.append(make("p", { class: "say", dir: "auto" }, said));
+    if (piece.punched)
+        words.append(make("p", { class: "punched" }, ...textNodes(withFractions(piece.punched))));
+    else
         words.append(make("table", null, make("caption", { class: "vh" }, `${piece.label} at your size`),
                           rowsOf(edition, piece, "across", lines.across), rowsOf(edition, piece, "down", lines.down)));
-        for (const said of troubles(edition, piece, lines))
-            words.append(make("p", { class: "trouble" }, said));
-        const notes = notesOf(edition, piece, lines);
-        if (notes.length)
-            words.append(make("ul", { class: "notes" }, ...notes.map(n => make("li", { dir: "auto" }, ...textNodes(n)))));
-    }
+    for (const said of piece.punched ? [] : troubles(edition, piece, lines))
+        words.append(make("p", { class: "trouble" }, said));
+    const notes = notesOf(edition, piece, lines);
+    if (notes.length)
+        words.append(make("ul", { class: "notes" }, ...notes.map(n => make("li", { dir: "auto" }, ...textNodes(n)))));
     both.append(words);
-    if (!piece.punched && lines.across && lines.down)
+    if (piece.punched || (lines.across && lines.down))
         both.append(make("div", { class: "picture" }, drawPiece(edition, piece, lines)));
     article.append(both);
     return article;

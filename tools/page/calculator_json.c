@@ -268,9 +268,14 @@ static void put_piece(struct json *j, const struct card *c, size_t i)
     json_object(j, NULL);
     put_words(j, c, i);
     if (piece->kind == NMK_PIECE_PUNCHED) {
-        char *size = punched_text(c, chosen_size(c, piece->punches, piece->length));
-        json_text(j, "punched", size);
-        store_free(size);
+        const struct nmk_rat *size = chosen_size(c, piece->punches, piece->length);
+        char *text = punched_text(c, size);
+        json_text(j, "punched", text);
+        store_free(text);
+        json_list(j, "punched_mm");
+        json_rat(j, NULL, &size[NMK_ACROSS]);
+        json_rat(j, NULL, &size[NMK_DOWN]);
+        json_close(j);
     } else {
         put_sheets(j, c, piece);
         put_form(j, c, piece);

@@ -112,10 +112,17 @@ function groupOf(role) {
     return g;
 }
 
+/* A box with round corners, clockwise. */
+function roundPath({ x, y, w, h }, r) {
+    const arc = (dx, dy) => `a${round(r)} ${round(r)} 0 0 1 ${round(dx)} ${round(dy)}`;
+    return `M${round(x + r)} ${round(y)}h${round(w - 2 * r)}${arc(r, r)}v${round(h - 2 * r)}${arc(-r, r)}h${round(2 * r - w)}${arc(-r, -r)}v${round(2 * r - h)}${arc(r, -r)}Z`;
+}
+
+const cornerOf = box => 0.36 * Math.min(box.w, box.h);
+
 function pathNode(m) {
-    if (m.box)
-        return svg("rect", { x: round(m.box.x), y: round(m.box.y), width: round(m.box.w), height: round(m.box.h), rx: round(m.radius) });
-    return svg("path", { d: "M" + m.points.map(p => round(p[0]) + " " + round(p[1])).join("L") + (m.closed ? "Z" : "") });
+    const own = m.box ? roundPath(m.box, m.radius) : "M" + m.points.map(p => round(p[0]) + " " + round(p[1])).join("L") + (m.closed ? "Z" : "");
+    return svg("path", { d: own + (m.holes || []).map(box => roundPath(box, cornerOf(box))).join("") });
 }
 
 function textNode(m) {
@@ -489,7 +496,7 @@ function drawOpening(scene, opening, single, w, h) {
     const { box, text } = opening, beyond = 0.7 * TEXT, x = box.x + box.w / 2, y = box.y + box.h / 2;
     const size = widthOf(text, TEXT) + 0.8 * TEXT > box.w ? 0.85 * TEXT : TEXT, wide = widthOf(text, size) + 0.8 * TEXT, tall = size * TALL + 0.8 * TEXT;
     const shown = single && tall <= Math.min(box.h, h) && wide <= Math.min(box.w, w), left = shown ? wide / 2 : 0, up = shown ? size * TALL / 2 : 0;
-    scene.round("cut", box, 0.36 * Math.min(box.w, box.h));
+    scene.round("cut", box, cornerOf(box));
     scene.line("centre", box.x - beyond, y, x - left, y);
     scene.line("centre", box.x + box.w + beyond, y, x + left, y);
     scene.line("centre", x, box.y - beyond, x, y - up);
@@ -509,12 +516,14 @@ function drawGrain(scene, grain) {
 
 /* ---- the whole ---- */
 
+const withFractions = text => text.replace(/(\d)\/(\d)/g, "$1\u2044$2").replace(/(\d) (?=\d+\u2044)/g, "$1\u2009");
+
 const middleOf = (lines, i) => i < 0 ? lines[lines.length - 1] / 2 : (lines[i] + lines[i + 1]) / 2;
 
 function openingsOf(piece, x, y, scale) {
     return piece.openings.map(o => {
         const w = number(parse(o.across)) * scale, h = number(parse(o.down)) * scale;
-        const text = o.text.replace(/ (\S+) × (.* \1)$/, " × $2").replace(/(\d)\/(\d)/g, "$1\u2044$2").replace(/(\d) (?=\d+\u2044)/g, "$1\u2009");
+        const text = withFractions(o.text.replace(/ (\S+) × (.* \1)$/, " × $2"));
         return { text, box: { x: middleOf(x, o.at[0]) - w / 2, y: middleOf(y, o.at[1]) - h / 2, w, h } };
     });
 }
@@ -534,7 +543,9 @@ function layOut(piece, sizes, figures, scale) {
     const x = sizes.across.map(v => v * scale), y = sizes.down.map(v => v * scale), w = x[x.length - 1], h = y[y.length - 1];
     const drawn = { ...piece, taper: scale * number(parse(piece.taper)) }, outline = outlineOf(drawn, x, y), openings = openingsOf(piece, x, y, scale);
     const scene = new Scene(), written = new Scene(), names = new Names(written, x, y, piece, openings);
-    scene.path("card", outline, true);
+    const whole = { x: 0, y: 0, w, h }, outer = role => piece.punched ? scene.round(role, whole, cornerOf(whole)) : scene.path(role, outline, true);
+    outer("card");
+    scene.marks[0].holes = openings.map(o => o.box);
     for (const way of ["across", "down"])
         for (const i of piece[way].glue || [])
             drawHatch(scene, way === "across" ? { x: x[i], y: 0, w: x[i + 1] - x[i], h } : { x: 0, y: y[i], w, h: y[i + 1] - y[i] }, outline, names.holes);
@@ -546,7 +557,7 @@ function layOut(piece, sizes, figures, scale) {
     }
     for (const o of openings)
         drawOpening(scene, o, openings.length === 1, w, h);
-    scene.path("cut", outline, true);
+    outer("cut");
     scene.marks.push(...written.marks);
     drawDimensions(scene, piece, x, y, figures);
     if (piece.grain)
@@ -562,13 +573,29 @@ function figureText(edition, marks) {
 
 let drawings = 0;
 
-function drawPiece(edition, piece, lines) {
-    const sizes = {}, figures = {}, id = `own-drawing-${++drawings}`;
+/* Sizes in millimetres and figures of every line: of a piece that is cut, of one from a punch. */
+function cutSizes(edition, piece, lines) {
+    const told = { sizes: {}, figures: {} };
     for (const way of ["across", "down"]) {
         const end = lines[way][lines[way].length - 1];
-        sizes[way] = lines[way].map(m => number(marksMM(edition, m)));
-        figures[way] = lines[way].map((m, i) => figureText(edition, i + 1 < lines[way].length && piece[way].last[i] ? end - m : m));
+        told.sizes[way] = lines[way].map(m => number(marksMM(edition, m)));
+        told.figures[way] = lines[way].map((m, i) => figureText(edition, i + 1 < lines[way].length && piece[way].last[i] ? end - m : m));
     }
+    return told;
+}
+
+function punchedSizes(piece) {
+    const told = { sizes: {}, figures: {} }, texts = withFractions(piece.punched).split(" × ");
+    ["across", "down"].forEach((way, i) => {
+        told.sizes[way] = [0, number(parse(piece.punched_mm[i]))];
+        told.figures[way] = ["", texts[i]];
+    });
+    return told;
+}
+
+function drawPiece(edition, given, lines) {
+    const piece = given.punched ? { ...given, across: { last: [] }, down: { last: [] }, taper: "0" } : given, id = `own-drawing-${++drawings}`;
+    const { sizes, figures } = given.punched ? punchedSizes(given) : cutSizes(edition, piece, lines);
     const longest = Math.max(sizes.across[sizes.across.length - 1], sizes.down[sizes.down.length - 1]);
     let scale = Math.max(Math.min(LARGEST / longest, 1), Math.min(0.4 * LARGEST / longest, 1e3)), laid = layOut(piece, sizes, figures, scale);
     for (let n = 0; n < 60 && (laid.right - laid.left > WIDEST || laid.low - laid.top > TALLEST); n++)

@@ -264,6 +264,13 @@ static void write_edition(struct sink *out, const struct publication *all, size_
 
 /* ---- what was measured ---- */
 
+/* A size is not broken at the end of a line. */
+static void add_unbroken(struct sink *out, const char *size)
+{
+    for (const char *at = size; *at; at++)
+        sink_add(out, *at == ' ' ? "\xC2\xA0" : at, *at == ' ' ? 2 : 1);
+}
+
 static void write_measure(struct sink *out, const struct nmk_measure *measure)
 {
     struct nmk_rat other = {0}, unit = {0};
@@ -273,9 +280,9 @@ static void write_measure(struct sink *out, const struct nmk_measure *measure)
     char *about = figure_near(&other, inch ? 1 : 2);
     char *own = figure_length(&measure->size, measure->unit), *off = figure_near(&measure->off, 4);
     add_element(out, "<tr><th scope=\"row\" dir=\"auto\">", measure->label, "</th><td>");
-    sink_format(out, "%s", own);
+    add_unbroken(out, own);
     if (nmk_rat_sign(&measure->off) > 0)
-        sink_format(out, " \xC2\xB1 %s mm", off);
+        sink_format(out, " \xC2\xB1\xC2\xA0%s\xC2\xA0mm", off);
     sink_format(out, "</td><td>about %s %s</td></tr>\n", about, inch ? "mm" : "in");
     nmk_rat_clear(&other);
     nmk_rat_clear(&unit);
