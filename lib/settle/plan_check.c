@@ -5,6 +5,8 @@
 #include "nearmark/plan.h"
 #include "settle/say_check.h"
 
+enum { ACTS = NMK_PLAN_LAY + 1 };
+
 struct hand { /* what the person has of one part */
     struct nmk_rat size[2]; /* as cut here */
     int64_t count, made;    /* in hand now; ever */
@@ -18,7 +20,8 @@ struct bench {
     struct hand *hands;       /* by part */
     unsigned char *scored;    /* by line, of all pieces one after the other */
     size_t *first_line;       /* by piece and way */
-    int64_t *punched, *mitred, *opened; /* by piece; opened: by opening and piece */
+    int64_t *times;           /* by piece and act: how often that is done to it */
+    int64_t *opened;          /* by opening and piece */
     size_t piece_count;
     const char *why;
 };
@@ -323,16 +326,14 @@ static bool do_step(struct bench *b, const struct nmk_plan_step *step)
     switch (step->act) {
     case NMK_PLAN_SCORE:
         return do_score(b, step);
-    case NMK_PLAN_PUNCH:
-        return do_once(b, &b->punched[step->piece]);
-    case NMK_PLAN_MITRE:
-        return do_once(b, &b->mitred[step->piece]);
     case NMK_PLAN_OPENING:
         if (step->opening >= nmk_design_opening_count(b->design))
             return wrong(b, "no such opening");
         return do_once(b, &b->opened[step->opening * b->piece_count + step->piece]);
+    case NMK_PLAN_SAY:
+        return true; /* say_check.h */
     default:
-        return true;
+        return do_once(b, &b->times[step->piece * ACTS + step->act]);
     }
 }
 
@@ -396,12 +397,49 @@ static bool passes(const struct nmk_opening *opening, size_t piece)
     return false;
 }
 
+/* The trimmer is set anew for cuts at each number. */
+static bool moves_are_true(struct bench *b)
+{
+    size_t moves = 0;
+    for (size_t i = 0; i < nmk_plan_step_count(b->plan); i++) {
+        const struct nmk_plan_step *step = nmk_plan_step(b->plan, i);
+        moves += step->act == NMK_PLAN_CUT && (!i || nmk_plan_step(b->plan, i - 1)->number != step->number);
+    }
+    return (moves == nmk_plan_moves(b->plan) && nmk_plan_moves_bound(b->plan) <= moves) ||
+           wrong(b, "the trimmer is not set as often as stated");
+}
+
+static bool has_tab(const struct nmk_piece *piece)
+{
+    for (int w = 0; w < 2; w++)
+        for (size_t i = 0; i < piece->lists[w].count; i++)
+            if (piece->lists[w].stretches[i].glue)
+                return true;
+    return false;
+}
+
+/* Is this done to the piece as a whole, once? */
+static bool is_wanted(const struct nmk_piece *piece, enum nmk_plan_act act)
+{
+    bool panels = piece->kind == NMK_PIECE_PANELS;
+    switch (act) {
+    case NMK_PLAN_PUNCH: return piece->kind == NMK_PIECE_PUNCHED;
+    case NMK_PLAN_MITRE: return piece->mitred;
+    case NMK_PLAN_SNIP: return piece->snipped;
+    case NMK_PLAN_FOLD: return panels && (piece->lists[0].count > 1 || piece->lists[1].count > 1);
+    case NMK_PLAN_GLUE: return panels && (piece->snipped || has_tab(piece));
+    case NMK_PLAN_LAY: return piece->kind == NMK_PIECE_MAT;
+    default: return false;
+    }
+}
+
 static bool is_complete(struct bench *b)
 {
     for (size_t i = 0; i < b->piece_count; i++) {
         const struct nmk_piece *piece = nmk_design_piece(b->design, i);
-        if (b->punched[i] != (piece->kind == NMK_PIECE_PUNCHED) || b->mitred[i] != piece->mitred)
-            return wrong(b, "a punch or a mitre is missing, or too many");
+        for (int act = 0; act < ACTS; act++)
+            if (b->times[i * ACTS + (size_t)act] != is_wanted(piece, (enum nmk_plan_act)act))
+                return wrong(b, "a punch, a mitre, a snip, a fold, glue or a layer is missing, or too many");
         for (size_t k = 0; k < nmk_design_opening_count(b->design); k++)
             if (b->opened[k * b->piece_count + i] != passes(nmk_design_opening(b->design, k), i))
                 return wrong(b, "an opening is missing, or too many");
@@ -450,8 +488,7 @@ static void set_up(struct bench *b, const struct nmk_plan *plan)
     b->piece_count = nmk_design_piece_count(b->design);
     b->hands = nmk_memory_new(nmk_plan_part_count(plan), sizeof *b->hands);
     b->first_line = nmk_memory_new(2 * b->piece_count, sizeof *b->first_line);
-    b->punched = nmk_memory_new(b->piece_count, sizeof *b->punched);
-    b->mitred = nmk_memory_new(b->piece_count, sizeof *b->mitred);
+    b->times = nmk_memory_new(b->piece_count * ACTS, sizeof *b->times);
     b->opened = nmk_memory_new(nmk_design_opening_count(b->design) * b->piece_count, sizeof *b->opened);
     for (size_t i = 0; i < 2 * b->piece_count; i++) {
         b->first_line[i] = lines;
@@ -468,8 +505,7 @@ static void clear_up(struct bench *b)
             nmk_rat_clear(&b->hands[i].size[w]);
     nmk_memory_free(b->hands);
     nmk_memory_free(b->first_line);
-    nmk_memory_free(b->punched);
-    nmk_memory_free(b->mitred);
+    nmk_memory_free(b->times);
     nmk_memory_free(b->opened);
     nmk_memory_free(b->scored);
 }
@@ -478,7 +514,7 @@ bool nmk_plan_check(const struct nmk_plan *plan, const char **why)
 {
     struct bench b = {.why = NULL};
     set_up(&b, plan);
-    bool right = nmk_plan_unfit_count(plan) ? check_unfit(&b) : buy(&b) && work(&b) && is_complete(&b);
+    bool right = nmk_plan_unfit_count(plan) ? check_unfit(&b) : buy(&b) && work(&b) && moves_are_true(&b) && is_complete(&b);
     clear_up(&b);
     if (why)
         *why = b.why;

@@ -144,7 +144,36 @@ static void no_score(struct nmk_plan *plan)
 
 static void lay_too_soon(struct nmk_plan *plan)
 {
-    first_of(plan, NMK_PLAN_SNIP)->act = NMK_PLAN_LAY;
+    struct nmk_plan_step *fold = first_of(plan, NMK_PLAN_FOLD), *last = &plan->steps[plan->step_count - 1];
+    assert_int_equal(last->act, NMK_PLAN_LAY);
+    fold->act = NMK_PLAN_LAY;
+    last->act = NMK_PLAN_FOLD;
+    size_t piece = fold->piece;
+    int64_t count = fold->count;
+    fold->piece = last->piece;
+    fold->count = last->count;
+    last->piece = piece;
+    last->count = count;
+}
+
+static void fewer_moves(struct nmk_plan *plan)
+{
+    plan->moves--;
+}
+
+static void no_such_bound(struct nmk_plan *plan)
+{
+    plan->moves_bound = plan->moves + 1;
+}
+
+static void no_fold(struct nmk_plan *plan)
+{
+    first_of(plan, NMK_PLAN_FOLD)->piece = 3;
+}
+
+static void glue_twice(struct nmk_plan *plan)
+{
+    first_of(plan, NMK_PLAN_FOLD)->act = NMK_PLAN_GLUE;
 }
 
 static void no_punch(struct nmk_plan *plan)
@@ -260,6 +289,10 @@ static const struct {
     {"score not all", score_not_all},   {"score from afar", score_from_afar}, {"say it is beyond", say_it_is_beyond},
     {"no score", no_score},             {"lay too soon", lay_too_soon},     {"no punch", no_punch},
     {"no opening", no_opening},         {"another number", another_number},   {"unfit after all", unfit_after_all},
+    {"fewer moves", fewer_moves},
+    {"no such bound", no_such_bound},
+    {"no fold", no_fold},
+    {"glue twice", glue_twice},
     {"say after the cut", say_after_the_cut},
     {"say a setting too soon", say_a_setting_too_soon},
     {"say after the first score", say_after_the_first_score},
