@@ -97,8 +97,8 @@ const struct nmk_rule_length *nmk_rules_length(const struct nmk_rules *rules, si
 const struct nmk_rule_demand *nmk_rules_demand(const struct nmk_rules *rules, size_t demand);
 const struct nmk_rat *nmk_rules_low(const struct nmk_rules *rules, size_t demand);  /* bounds; NULL: open */
 const struct nmk_rat *nmk_rules_high(const struct nmk_rules *rules, size_t demand);
-/* false, and *out untouched: it is by the chart only, or holds an enclosed constant, so that its errors hang on the sizes. Else
- * *out is the caller's (nmk_own_clearance_clear). */
+/* false, and *out untouched: it is by the chart only. Else *out is the caller's (nmk_own_clearance_clear). An enclosed constant
+ * stands in it as its midpoint, without its error of 10^-30. */
 bool nmk_rules_own_clearance(struct nmk_own_clearance *out, const struct nmk_rules *rules, size_t demand);
 size_t nmk_rules_outgrow_count(const struct nmk_rules *rules);
 const struct nmk_outgrow *nmk_rules_outgrow(const struct nmk_rules *rules, size_t i);

@@ -63,11 +63,17 @@ static void put_form(struct nmk_own_clearance *out, const struct nmk_carding *c,
     nmk_rat_clear(&minus);
 }
 
-/* A case with the same widths as one before it tells nothing new. */
+/* A case with the same widths as one before it tells nothing new. The errors of products hang on the sizes, and are too small
+ * to be told from none. */
 static void add_case(struct nmk_own_clearance *out, const struct nmk_errors *errors)
 {
     struct nmk_own_case one;
-    one.count = nmk_errors_widths(&one.widths, errors, NULL, 0);
+    struct nmk_errors kept = {nmk_memory_new(errors->count, sizeof *kept.all), 0}; /* borrowed */
+    for (size_t i = 0; i < errors->count; i++)
+        if (errors->all[i].kind != NMK_ERROR_PRODUCT)
+            kept.all[kept.count++] = errors->all[i];
+    one.count = nmk_errors_widths(&one.widths, &kept, NULL, 0);
+    nmk_memory_free(kept.all);
     for (size_t i = 0; i < out->case_count; i++) {
         if (nmk_widths_cmp(out->cases[i].widths, out->cases[i].count, one.widths, one.count))
             continue;
@@ -102,7 +108,7 @@ static bool put_cases(struct nmk_own_clearance *out, const struct nmk_carding *c
 bool nmk_own_clearance_make(struct nmk_own_clearance *out, const struct nmk_carding *c, size_t demand, const int64_t *values)
 {
     struct nmk_own_clearance own = {0};
-    if (c->cards[demand].chart_only || c->clearances->all[demand].product_count || !put_cases(&own, c, demand))
+    if (c->cards[demand].chart_only || !put_cases(&own, c, demand))
         return false;
     put_form(&own, c, demand, values);
     *out = own;
