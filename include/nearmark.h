@@ -19,6 +19,7 @@
 #include "nearmark/rat.h"
 #include "nearmark/rules.h"
 #include "nearmark/settle.h"
+#include "nearmark/sofar.h"
 #include "nearmark/sheet.h"
 #include "nearmark/slips.h"
 #include "nearmark/status.h"

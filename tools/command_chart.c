@@ -161,13 +161,15 @@ static enum ending say_outcome(const struct charting *c)
 }
 
 /* Whole rows stay on standard output; a file is not left half-written. */
-static void end_interrupted(struct charting *c)
+static enum ending end_interrupted(struct charting *c)
 {
-    if (!c->out->target)
+    if (c->out->target)
+        sink_drop(c->out);
+    else
         sink_flush(c->out);
-    sink_drop(c->out);
     message_error("stopped after %" PRId64 " sizes", c->done);
     ending_interrupt();
+    return ENDING_WRONG;
 }
 
 static enum ending chart_editions(struct charting *c, const struct edition_range *range)
@@ -181,7 +183,7 @@ static enum ending chart_editions(struct charting *c, const struct edition_range
         ending = chart_edition(c, range->first + i);
     progress_end(&c->progress);
     if (ending_was_interrupted())
-        end_interrupted(c);
+        return end_interrupted(c);
     if (!ending && sink_flush(c->out)) /* messages come behind the result */
         ending = say_outcome(c);
     return ending;

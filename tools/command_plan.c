@@ -33,6 +33,7 @@ static enum ending plan_edition(struct planned *p, size_t i)
     const struct judged *one = &p->judgement.editions[i];
     struct nmk_plan_options options;
     struct nmk_diagnostics *list;
+    struct waiting waiting;
     if (one->conflict)
         return ENDING_DONE;
     if (nmk_diagnostics_new(&list, 0))
@@ -40,10 +41,18 @@ static enum ending plan_edition(struct planned *p, size_t i)
     nmk_plan_options_init(&options);
     options.makers = makers_of(p->call);
     options.effort = p->call->given[OPTION_EFFORT] ? p->call->effort : 0;
+    waiting_begin(&waiting, "Planning");
+    options.progress = waiting_go_on;
+    options.context = &waiting;
     enum nmk_status status = nmk_plan_new(&p->plans[i], one->settled, &options, list);
+    waiting_end(&waiting);
     message_diagnostics(p->name, list);
-    if (status)
+    if (status == NMK_STOPPED) {
+        message_error("stopped: the edition %s is not planned; nothing is written", nmk_draft_edition(one->draft)->name);
+        ending_interrupt();
+    } else if (status) {
         message_error("so the edition %s cannot be planned", nmk_draft_edition(one->draft)->name);
+    }
     nmk_diagnostics_free(list);
     return status ? ENDING_WRONG : ENDING_DONE;
 }
@@ -52,8 +61,10 @@ static enum ending plan_all(struct planned *p)
 {
     enum ending ending = ENDING_DONE;
     p->plans = store_new(p->judgement.count, sizeof(struct nmk_plan *));
+    ending_note_interrupts();
     for (size_t i = 0; i < p->judgement.count && !ending; i++)
         ending = plan_edition(p, i);
+    ending_heed_interrupts();
     return ending;
 }
 

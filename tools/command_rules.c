@@ -7,6 +7,7 @@
 #include "report/rule_card.h"
 #include "report/rule_json.h"
 #include "report/store.h"
+#include "report/waiting.h"
 
 struct carded { /* one edition */
     struct nmk_draft *draft;
@@ -17,13 +18,20 @@ static enum ending card_edition(struct carded *one, const struct nmk_design *des
 {
     struct nmk_diagnostics *list;
     struct nmk_settle_options options;
+    struct waiting waiting;
     if (nmk_diagnostics_new(&list, 0))
         return ENDING_FAILED;
     editions_options(&options, call);
+    waiting_begin(&waiting, "Settling");
+    options.progress = waiting_go_on;
+    options.context = &waiting;
     enum nmk_status status = editions_draft(&one->draft, design, edition, call, list);
     if (!status)
         status = nmk_rules_new(&one->rules, one->draft, &options, list);
+    waiting_end(&waiting);
     enum ending ending = editions_ending(status, list, call->words[0], design, edition);
+    if (status == NMK_STOPPED)
+        ending_interrupt(); /* of a card there is nothing to say before it is whole */
     nmk_settle_options_clear(&options);
     nmk_diagnostics_free(list);
     return ending;
@@ -81,8 +89,10 @@ static enum ending card_design(const struct call *call, struct sink *out, const 
     if (ending)
         return ending;
     struct carded *all = store_new(range.count, sizeof *all);
+    ending_note_interrupts();
     for (size_t i = 0; i < range.count && !ending; i++)
         ending = card_edition(&all[i], design, range.first + i, call);
+    ending_heed_interrupts();
     if (!ending) {
         put(out, all, range.count, call);
         bool told = sink_flush(out); /* messages come behind the result */

@@ -36,6 +36,7 @@ enum ending editions_pick(struct edition_range *out, const struct nmk_design *de
 void editions_options(struct nmk_settle_options *out, const struct call *call)
 {
     nmk_settle_options_init(out);
+    out->most_steps = NMK_SETTLE_EFFORT;
     if (call->given[OPTION_PREFER])
         out->prefer = call->prefer;
     if (call->given[OPTION_WITHIN])

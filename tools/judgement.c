@@ -3,8 +3,8 @@
 #include "editions.h"
 #include "report/edition_text.h"
 #include "report/message.h"
+#include "report/sofar_text.h"
 #include "report/store.h"
-#include "report/waiting.h"
 
 static void judged_clear(struct judged *one)
 {
@@ -24,39 +24,46 @@ void judgement_clear(struct judgement *j)
 
 /* ---- one edition ---- */
 
-static enum nmk_status settle(struct judged *one, const struct call *call, struct waiting *waiting, struct nmk_diagnostics *list)
+static void options_of(struct nmk_settle_options *options, struct judged *one, const struct call *call)
 {
-    struct nmk_settle_options options;
-    editions_options(&options, call);
-    waiting_begin(waiting);
-    options.progress = waiting_go_on;
-    options.context = waiting;
-    enum nmk_status status = nmk_settle(&one->settled, one->draft, &options, list);
-    nmk_settle_options_clear(&options);
+    editions_options(options, call);
+    options->progress = waiting_go_on;
+    options->context = &one->waiting;
+}
+
+static enum nmk_status settle(struct judged *one, const struct nmk_settle_options *options, struct nmk_diagnostics *list)
+{
+    waiting_begin(&one->waiting, "Settling");
+    enum nmk_status status = nmk_settle(&one->settled, one->draft, options, list);
+    if (!status && !nmk_settled_holds_together(one->settled))
+        status = nmk_conflict_new(&one->conflict, one->settled);
+    waiting_end(&one->waiting);
     return status;
 }
 
-static enum nmk_status judge(struct judged *one, const struct nmk_design *design, size_t edition, const struct call *call,
-                             struct nmk_diagnostics *list)
+/* Neither done nor wrong: what is known is said, and nothing is written. */
+static enum ending give_up(const struct judged *one, enum nmk_status status, const struct nmk_settle_options *options)
 {
-    struct waiting waiting = {.shown = false}; /* it outlives the settling: the conflict asks it too */
-    enum nmk_status status = editions_draft(&one->draft, design, edition, call, list);
-    if (!status)
-        status = settle(one, call, &waiting, list);
-    if (!status && !nmk_settled_holds_together(one->settled))
-        status = nmk_conflict_new(&one->conflict, one->settled);
-    waiting_end(&waiting);
-    return status;
+    sofar_text_say(one->draft, options, one->waiting.steps);
+    if (status == NMK_STOPPED)
+        ending_interrupt();
+    return ENDING_WRONG;
 }
 
 static enum ending judge_edition(struct judged *one, const struct nmk_design *design, size_t edition, const char *name,
                                  const struct call *call)
 {
     struct nmk_diagnostics *list;
+    struct nmk_settle_options options;
     if (nmk_diagnostics_new(&list, 0))
         return ENDING_FAILED;
-    enum nmk_status status = judge(one, design, edition, call, list);
-    enum ending ending = editions_ending(status, list, name, design, edition);
+    options_of(&options, one, call);
+    enum nmk_status status = editions_draft(&one->draft, design, edition, call, list);
+    if (!status)
+        status = settle(one, &options, list);
+    enum ending ending = status == NMK_STOPPED || status == NMK_BUDGET ? give_up(one, status, &options)
+                                                                        : editions_ending(status, list, name, design, edition);
+    nmk_settle_options_clear(&options);
     nmk_diagnostics_free(list);
     return ending;
 }
@@ -70,8 +77,10 @@ enum ending judge_design(struct judgement *out, const struct nmk_design *design,
     if (ending)
         return ending;
     struct judgement j = {.count = range.count, .editions = store_new(range.count, sizeof *j.editions)};
+    ending_note_interrupts();
     for (size_t i = 0; i < range.count && !ending; i++)
         ending = judge_edition(&j.editions[i], design, range.first + i, name, call);
+    ending_heed_interrupts();
     if (ending)
         judgement_clear(&j);
     else

@@ -3,11 +3,13 @@
 #define TOOLS_JUDGEMENT_H
 
 #include "options.h"
+#include "report/waiting.h"
 
 struct judged { /* one edition */
     struct nmk_draft *draft;
     struct nmk_settled *settled;
     struct nmk_conflict *conflict; /* where nothing meets all demands, else NULL */
+    struct waiting waiting;        /* who goes on from the settled result asks it, too */
 };
 
 struct judgement {

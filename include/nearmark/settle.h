@@ -6,6 +6,9 @@
 
 enum nmk_prefer { NMK_CLOSEST, NMK_EASIEST };
 
+/* A budget for programs: about ten seconds' work on a small computer. */
+#define NMK_SETTLE_EFFORT UINT64_C(200000000)
+
 struct nmk_settle_options {
     enum nmk_prefer prefer;
     int64_t within;        /* marks, >= 0; for EASIEST */

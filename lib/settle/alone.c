@@ -227,26 +227,13 @@ static void set_sizes(struct solo *solo, struct nmk_alone *a, const struct row *
     }
 }
 
-static void add_term(struct nmk_rat *sum, const struct nmk_whole_term *term, int64_t x)
-{
-    struct nmk_rat marks = {0};
-    nmk_rat_set_int(&marks, x);
-    if (term->table)
-        nmk_rat_add(sum, sum, &term->table[x]);
-    else
-        nmk_rat_addmul(sum, &term->times, &marks);
-    nmk_rat_clear(&marks);
-}
-
 /* Every demand is met as marked; it is at risk where its grade says so. */
 static bool is_at_risk(const struct row *row, const struct nmk_whole_demand *d, size_t k, const int64_t *values)
 {
     struct nmk_rat v = {0}, grade = {0};
     if (!d->graded)
         return false;
-    nmk_rat_set(&v, &d->constant);
-    for (size_t i = 0; i < d->count; i++)
-        add_term(&v, &d->terms[i], values[d->terms[i].unknown]);
+    nmk_marking_value(&v, d, values);
     grade_of(&grade, (void *)row, k, &v);
     bool at_risk = nmk_rat_cmp_int(&grade, 1) < 0;
     nmk_rat_clear(&v);

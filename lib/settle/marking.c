@@ -463,6 +463,23 @@ const struct nmk_whole_problem *nmk_marking_problem(const struct nmk_marking *ma
     return &marking->problem;
 }
 
+void nmk_marking_value(struct nmk_rat *out, const struct nmk_whole_demand *demand, const int64_t *values)
+{
+    struct nmk_rat sum = {0}, marks = {0};
+    nmk_rat_set(&sum, &demand->constant);
+    for (size_t i = 0; i < demand->count; i++) {
+        const struct nmk_whole_term *term = &demand->terms[i];
+        nmk_rat_set_int(&marks, values[term->unknown]);
+        if (term->table)
+            nmk_rat_add(&sum, &sum, &term->table[values[term->unknown]]);
+        else
+            nmk_rat_addmul(&sum, &term->times, &marks);
+    }
+    nmk_rat_swap(out, &sum);
+    nmk_rat_clear(&sum);
+    nmk_rat_clear(&marks);
+}
+
 const struct nmk_affine *nmk_marking_whole(const struct nmk_marking *marking, size_t piece, enum nmk_way way)
 {
     return &marking->wholes[piece][way];

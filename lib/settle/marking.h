@@ -41,6 +41,9 @@ const struct nmk_whole_problem *nmk_marking_problem(const struct nmk_marking *ma
  * punched size); the errors left out. */
 void nmk_marking_form(struct nmk_affine *out, const struct nmk_marking *marking, size_t demand);
 
+/* The value of a demand of the problem. */
+void nmk_marking_value(struct nmk_rat *out, const struct nmk_whole_demand *demand, const int64_t *values);
+
 /* < 0: a is better by the aims, 0: equal, > 0: b is. Both must be allowed; choices from 0. */
 int nmk_marking_compare(const struct nmk_marking *marking, const int64_t *a_marks, const size_t *a_choices, const int64_t *b_marks,
                         const size_t *b_choices);

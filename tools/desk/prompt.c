@@ -8,6 +8,7 @@
 #include <sys/stat.h>
 
 #include "desk/editor.h"
+#include "report/ending.h"
 #include "report/letters.h"
 #include "report/line_reader.h"
 #include "report/sink.h"
@@ -42,12 +43,12 @@ static void on_interrupt(int number)
     interrupted = 1;
 }
 
-static void catch_interrupt(void)
+static void catch_interrupt(struct sigaction *old)
 {
     struct sigaction now;
     memset(&now, 0, sizeof now);
     now.sa_handler = on_interrupt;
-    sigaction(SIGINT, &now, &before);
+    sigaction(SIGINT, &now, old);
 }
 
 /* ---- history ---- */
@@ -166,7 +167,8 @@ struct prompt *prompt_new(const char *name, const struct completion_words *words
     p->edit = editor_load(&p->editor) ? p->editor.el_init(name, stdin, stdout, stderr) : NULL;
     if (!p->edit)
         return p;
-    catch_interrupt();
+    catch_interrupt(&before);
+    ending_survive_interrupts();
     p->editor.el_set(p->edit, EL_PROMPT, sign_of);
     p->editor.el_set(p->edit, EL_EDITOR, "emacs");
     p->editor.el_set(p->edit, EL_SIGNAL, 1);
@@ -216,6 +218,7 @@ const char *prompt_line(struct prompt *p, const char *sign)
     interrupted = 0;
     if (!p->edit)
         return plain_line(p);
+    catch_interrupt(NULL); /* a command may have looked for it in its own way */
     const char *line = read_line(p, &count);
     if (!line || count <= 0)
         return NULL;

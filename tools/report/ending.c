@@ -6,6 +6,7 @@
 
 static const char *volatile unfinished;
 static volatile sig_atomic_t interrupted;
+static bool survives;
 
 enum ending ending_worse(enum ending a, enum ending b)
 {
@@ -58,6 +59,7 @@ void ending_prepare(void)
 
 void ending_note_interrupts(void)
 {
+    interrupted = 0;
     catch(SIGINT, on_interrupt);
 }
 
@@ -68,7 +70,22 @@ bool ending_was_interrupted(void)
 
 void ending_interrupt(void)
 {
-    on_signal(SIGINT);
+    interrupted = 0;
+    if (!survives)
+        on_signal(SIGINT);
+}
+
+void ending_heed_interrupts(void)
+{
+    if (!survives)
+        catch(SIGINT, on_signal);
+    if (interrupted)
+        ending_interrupt();
+}
+
+void ending_survive_interrupts(void)
+{
+    survives = true;
 }
 
 _Noreturn void ending_without_memory(size_t wanted)

@@ -167,9 +167,10 @@ static void let_go(struct sink *s)
     if (s->target && s->fd >= 0)
         close(s->fd);
     s->fd = -1;
-    if (s->unfinished)
+    if (s->unfinished) {
         unlink(s->unfinished);
-    ending_unfinished(NULL);
+        ending_unfinished(NULL);
+    }
     store_free(s->data);
     store_free(s->target);
     store_free(s->unfinished);
