@@ -8,7 +8,8 @@
 struct room { /* for a diagram, mm */
     double widest, tallest, largest; /* the longer side of a piece is not drawn longer than the largest */
 };
-static const struct room own_page = {180, 220, 130};
+/* On a page of its own: for the web, where a phone shows it a third as large. */
+static const struct room own_page = {104, 140, 84};
 /* What a phone shows at full size; on wider screens it is drawn larger (ENLARGED). */
 static const struct room in_page = {88, 125, 74};
 #define ENLARGED 1.35
