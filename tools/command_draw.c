@@ -30,6 +30,7 @@ struct file {
     enum format format;
     size_t drawing, scene;
     struct sink bytes;
+    bool written; /* and was not there before */
 };
 
 struct job {
@@ -255,32 +256,47 @@ static enum ending make_bytes(struct job *job, struct file *file)
     return ending;
 }
 
-static enum ending make_folder(const char *path)
+static enum ending make_folder(const char *path, bool *made)
 {
-    if (!mkdir(path, 0777) || errno == EEXIST)
+    *made = !mkdir(path, 0777);
+    if (*made || errno == EEXIST)
         return ENDING_DONE;
     bool full = errno == ENOSPC || errno == EIO;
     message_error("the folder %s cannot be made: %s", path, strerror(errno));
     return full ? ENDING_FAILED : ENDING_WRONG;
 }
 
-static enum ending save(struct job *job, const struct file *file, struct sink *out)
+static enum ending save(struct job *job, struct file *file, struct sink *out)
 {
     struct sink to;
     if (!file->path) {
         sink_add(out, file->bytes.data, file->bytes.size);
         return ENDING_DONE;
     }
+    bool is_new = access(file->path, F_OK) != 0;
     if (!sink_open(&to, file->path, job->call->colour))
         return ENDING_WRONG;
     sink_add(&to, file->bytes.data, file->bytes.size);
-    return sink_close(&to, ENDING_DONE);
+    enum ending ending = sink_close(&to, ENDING_DONE);
+    file->written = is_new && !ending;
+    return ending;
+}
+
+/* Some files could not be written: those that were do not stay alone. */
+static void take_back(const struct job *job, bool made)
+{
+    for (size_t i = 0; i < job->file_count; i++)
+        if (job->files[i].written)
+            unlink(job->files[i].path);
+    if (made)
+        rmdir(job->call->output);
 }
 
 /* Everything is drawn before anything is written. */
 static enum ending write_files(struct job *job, struct sink *out)
 {
     enum ending ending = ENDING_DONE;
+    bool made = false;
     if (!job->drawing_count || !(job->folder ? (plan_folder(job), true) : plan_file(job)))
         return job->drawing_count ? ENDING_WRONG : ENDING_DONE;
     if (job->call->given[OPTION_JSON] && !job->call->output)
@@ -288,9 +304,11 @@ static enum ending write_files(struct job *job, struct sink *out)
     for (size_t i = 0; i < job->file_count && !ending; i++)
         ending = make_bytes(job, &job->files[i]);
     if (!ending && job->folder)
-        ending = make_folder(job->call->output);
+        ending = make_folder(job->call->output, &made);
     for (size_t i = 0; i < job->file_count && !ending; i++)
         ending = save(job, &job->files[i], out);
+    if (ending && job->folder)
+        take_back(job, made);
     return ending;
 }
 
