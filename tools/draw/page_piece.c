@@ -13,14 +13,16 @@ static const struct room own_page = {104, 140, 84};
 /* What a phone shows at full size; on wider screens it is drawn larger (ENLARGED). */
 static const struct room in_page = {88, 125, 74};
 #define ENLARGED 1.35
+#define SHORTEST 0.6 /* a piece is not made smaller than that, times the largest, to fit the room */
 
 static void build(struct scene *out, const struct shape *shape, const struct room *room, bool bare)
 {
     struct diagram_style style = {TEXT, room->widest, 15, 0.75, true, true, true, bare};
     double longer = shape->across > shape->down ? shape->across : shape->down, scale = room->largest / longer;
+    double least = SHORTEST * scale; /* rather all of it a little smaller than a piece like a thread */
     scale = scale < 1 ? scale : longer < 0.4 * room->largest ? 0.4 * room->largest / longer : 1;
     diagram_build(out, shape, scale, &style);
-    for (int n = 0; n < 60 && (out->width > room->widest || out->height > room->tallest); n++) {
+    while (scale > least && (out->width > room->widest || out->height > room->tallest)) {
         scene_clear(out);
         scale *= 0.93;
         diagram_build(out, shape, scale, &style);

@@ -3,7 +3,7 @@
 
 const NS = "http://www.w3.org/2000/svg", FACES = "'DejaVu Sans',Verdana,'Noto Sans',Arial,sans-serif";
 const TEXT = 3.4, UP = 0.95, DOWN = 0.27, TALL = UP + DOWN, LINE = 0.085 * TEXT;
-const WIDEST = 88, TALLEST = 125, LARGEST = 74, ENLARGED = 1.35; /* as page_piece.c */
+const WIDEST = 88, TALLEST = 125, LARGEST = 74, ENLARGED = 1.35, SHORTEST = 0.6; /* as page_piece.c */
 
 const LOOKS = { /* as scene_look */
     card: { fill: "#f8f4ec" }, glue: { stroke: "#9e9480", weight: 0.5 }, score: { stroke: "#056687", weight: 1 },
@@ -598,7 +598,7 @@ function drawPiece(edition, given, lines) {
     const { sizes, figures } = given.punched ? punchedSizes(given) : cutSizes(edition, piece, lines);
     const longest = Math.max(sizes.across[sizes.across.length - 1], sizes.down[sizes.down.length - 1]);
     let scale = Math.max(Math.min(LARGEST / longest, 1), Math.min(0.4 * LARGEST / longest, 1e3)), laid = layOut(piece, sizes, figures, scale);
-    for (let n = 0; n < 60 && (laid.right - laid.left > WIDEST || laid.low - laid.top > TALLEST); n++)
+    while (scale > SHORTEST * LARGEST / longest && (laid.right - laid.left > WIDEST || laid.low - laid.top > TALLEST))
         laid = layOut(piece, sizes, figures, scale *= 0.93);
     const own = laid.right - laid.left, width = Math.max(own, WIDEST) + 2, height = laid.low - laid.top + 2;
     const said = ["across", "down"].map(way => `${figures[way][figures[way].length - 1]} ${way}` + figures[way].slice(1, -1).map((f, i) =>
