@@ -80,18 +80,27 @@ static void add_term(struct nmk_whole_demand *d, size_t unknown, const struct nm
     d->count++;
 }
 
-/* The shifts of the nominal by ways of reading and rounding: (1). */
-static void add_ways(struct nmk_carding *c, struct nmk_whole_demand *d, size_t demand)
+static void take_away(struct nmk_rat *from, struct nmk_rat *size)
 {
-    const struct nmk_affine *readings = &c->cards[demand].readings;
+    nmk_rat_abs(size, size);
+    nmk_rat_sub(from, from, size);
+}
+
+/* The shifts of the nominal by ways of reading and rounding: (1). `losses` are used up. `worst`: v is the least that can be,
+ * every error of reading and rounding at that end. */
+static void add_ways(struct nmk_carding *c, struct nmk_whole_demand *d, const struct nmk_affine *readings, struct nmk_rat *losses, bool worst)
+{
     struct nmk_rat shift = {0};
     for (size_t i = 0; i < readings->count; i++) {
         nmk_card_half_reading(&shift, c, &readings->terms[i]);
         add_term(d, c->first_reading + (size_t)readings->terms[i].name, &shift);
+        if (worst)
+            take_away(&d->constant, &shift);
     }
-    struct nmk_rat *losses = nmk_card_losses(c, demand);
     for (size_t k = 0; k < c->group_count; k++) {
         add_term(d, c->first_rounding + k, &losses[k]);
+        if (worst)
+            take_away(&d->constant, &losses[k]);
         nmk_rat_clear(&losses[k]);
     }
     nmk_memory_free(losses);
@@ -121,6 +130,13 @@ static void set_range(struct nmk_carding *c, struct nmk_whole_demand *d, size_t 
     nmk_rat_clear(&part);
 }
 
+/* Strips stand last among the marking's demands, one for each unknown beyond the lengths. */
+static bool is_strip(const struct nmk_carding *c, size_t demand)
+{
+    const struct nmk_whole_problem *p = nmk_marking_problem(c->marking);
+    return demand >= p->demand_count - (p->unknown_count - c->length_count);
+}
+
 static void make_demand(struct nmk_carding *c, struct nmk_whole_demand *d, size_t i)
 {
     const struct nmk_whole_demand *from = &nmk_marking_problem(c->marking)->demands[i];
@@ -136,16 +152,42 @@ static void make_demand(struct nmk_carding *c, struct nmk_whole_demand *d, size_
     nmk_rat_set(&d->least, &from->least);
     nmk_rat_set(&d->most, &from->most);
     d->graded = i < c->demand_count && !nmk_design_demand(c->design, i)->exact;
-    if (i < c->demand_count)
-        add_ways(c, d, i);
+    if (!is_strip(c, i))
+        add_ways(c, d, &c->cards[i].readings, nmk_card_losses(c, i), i >= c->demand_count);
     set_range(c, d, i);
+}
+
+/* A length is at least one mark, whatever is read. */
+static void make_length_demand(struct nmk_carding *c, struct nmk_whole_demand *d, size_t length)
+{
+    struct nmk_rat *losses = nmk_memory_new(c->group_count, sizeof *losses), spread = {0};
+    *d = (struct nmk_whole_demand){.terms = nmk_memory_new(1 + c->measure_count + c->group_count, sizeof *d->terms), .has_least = true};
+    add_term(d, length, nmk_draft_step(c->draft));
+    nmk_rat_set(&d->least, nmk_draft_step(c->draft));
+    nmk_carding_range(&d->constant, &spread, c, &c->multiples[length]);
+    if (c->groups[length]) {
+        nmk_rat_set_frac(&losses[c->groups[length] - 1], 1, 2);
+        nmk_rat_mul(&losses[c->groups[length] - 1], &losses[c->groups[length] - 1], nmk_draft_step(c->draft));
+    }
+    add_ways(c, d, &c->multiples[length], losses, true);
+    nmk_rat_clear(&spread);
+}
+
+static void make_length_demands(struct nmk_carding *c)
+{
+    for (size_t i = 0; i < c->length_count; i++) {
+        if (c->chart_only[i] || !c->multiples[i].count)
+            continue;
+        make_length_demand(c, &c->demands[c->problem.demand_count], i);
+        c->origin[c->problem.demand_count++] = nmk_marking_problem(c->marking)->demand_count; /* none of its */
+    }
 }
 
 static void make_demands(struct nmk_carding *c)
 {
     size_t count = nmk_marking_problem(c->marking)->demand_count;
-    c->demands = nmk_memory_new(count, sizeof *c->demands);
-    c->origin = nmk_memory_new(count, sizeof *c->origin);
+    c->demands = nmk_memory_new(count + c->length_count, sizeof *c->demands);
+    c->origin = nmk_memory_new(count + c->length_count, sizeof *c->origin);
     for (size_t i = 0; i < count; i++) {
         if (c->cards[i].chart_only)
             continue;
@@ -153,6 +195,7 @@ static void make_demands(struct nmk_carding *c)
         c->stated += i < c->demand_count;
         c->origin[c->problem.demand_count++] = i;
     }
+    make_length_demands(c);
     c->problem.demands = c->demands;
 }
 

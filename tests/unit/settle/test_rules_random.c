@@ -169,7 +169,7 @@ static void check_fails_at(struct carded *c, size_t demand)
     nmk_rat_clear(&nominal);
 }
 
-/* Every printed reading keeps each length at least one mark, and its whole interval in the range. */
+/* Every printed reading has its whole interval in the range. */
 static void check_readings(struct carded *c)
 {
     const struct nmk_rat *step = nmk_rules_reading_step(c->rules);
@@ -192,24 +192,18 @@ static void check_readings(struct carded *c)
     nmk_rat_clear(&k);
 }
 
+/* Whatever can be read at the ends of the ranges keeps each length at least one mark, and each mat. */
 static void check_lengths(struct carded *c, int corner)
 {
     struct nmk_rat readings[4] = {{0}}, rounded = {0};
-    bool none = false; /* no reading is printed: nothing is promised */
     choose_readings(c, readings, corner);
-    for (size_t m = 0; m < nmk_design_measure_count(c->f->design); m++) { /* the first or last reading that is printed */
-        const struct nmk_rule_measure *r = nmk_rules_measure(c->rules, m);
-        none |= r->read != NMK_READ_FIXED && r->first > r->last;
-        if (r->read == NMK_READ_FIXED)
-            continue;
-        nmk_rat_set_int(&readings[m], corner >> m & 1 ? r->last : r->first);
-        nmk_rat_mul(&readings[m], &readings[m], nmk_rules_reading_step(c->rules));
-        add_halves(&readings[m], nmk_rules_reading_step(c->rules), reading_shift(r->read));
-    }
+    for (size_t m = 0; m < nmk_design_measure_count(c->f->design); m++) /* with the error of reading outwards */
+        if (nmk_rules_measure(c->rules, m)->read != NMK_READ_FIXED)
+            add_halves(&readings[m], nmk_rules_reading_step(c->rules), corner >> m & 1 ? 1 : -1);
     apply_card(c, readings);
     for (size_t i = 0; i < nmk_design_length_count(c->f->design); i++) {
         const struct nmk_rule_length *l = nmk_rules_length(c->rules, i);
-        if (l->choice || l->chart_only || none)
+        if (l->choice || l->chart_only)
             continue;
         if (l->round == NMK_ROUND_EXACT)
             for (size_t k = 0; k < l->term_count; k++)

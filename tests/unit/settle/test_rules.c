@@ -1,0 +1,48 @@
+/* Rule cards of designs made for one point each. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdio.h>
+
+#include <cmocka.h>
+
+#include "nearmark/rules.h"
+#include "unit/fit/fitting.h"
+
+/* The least that can be read of a size in the range, in marks of 1 mm: 8 less the error of reading. */
+static int64_t twice_least_reading(enum nmk_reading read)
+{
+    return 2 * 8 + (read == NMK_READ_NEAREST ? -1 : read == NMK_READ_DOWN ? -2 : 0);
+}
+
+/* A mat on a panel stays at least one mark wherever the reading's error lies, however narrow the panel's room. */
+static void test_mats_stay(void **state)
+{
+    (void)state;
+    bool any_tight = false;
+    for (int smaller = 80; smaller <= 125; smaller++) {
+        char text[600];
+        struct nmk_rules *rules;
+        snprintf(text, sizeof text,
+                 "measure deep 18 mm +- 0.5 mm from 8 to 38 mm\nstock card thickness 0.3 mm\npiece p of card\n"
+                 " across wall over deep clear 3.5 mm (2.1 mm to 4.9 mm)\n down c = 60 mm\n"
+                 "mat u of card on p, smaller by %d.%d mm\nedition e unit mm marks 1 mm cut +- 0.1 mm\n", smaller / 10, smaller % 10);
+        struct fitting *f = fitting_draft(text, NULL);
+        assert_int_equal(nmk_rules_new(&rules, f->draft, &f->options, f->list), NMK_OK);
+        const struct nmk_rule_length *wall = nmk_rules_length(rules, fitting_length(f, "p.wall"));
+        const struct nmk_rule_length *less = nmk_rules_length(rules, fitting_length(f, "u.smaller"));
+        int64_t twice = twice_least_reading(nmk_rules_measure(rules, 0)->read) + 2 * (wall->plus - less->plus);
+        assert_true(twice >= 2);
+        any_tight |= twice < 4;
+        nmk_rules_free(rules);
+        fitting_free(f);
+    }
+    assert_true(any_tight);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {cmocka_unit_test(test_mats_stay)};
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
