@@ -45,21 +45,21 @@ static struct nmk_sum sum_of_term(const struct finder *f, const struct nmk_model
     struct nmk_cell cell = cell_of(f, f->bench->local[t->unknown]);
     int64_t times = times_of(f, t);
     if (t->table_low)
-        return (struct nmk_sum){times, times, times, 0};
+        return nmk_sum_single(times);
     int64_t a = clamp((__int128)times * cell.low);
     int64_t b = cell.high != NMK_MODEL_OPEN ? clamp((__int128)times * cell.high)
                 : times > 0                 ? NMK_SUM_OPEN
                 : times < 0                 ? -NMK_SUM_OPEN
                                             : 0;
     if (nmk_cell_is_single(cell))
-        return (struct nmk_sum){a, a, a, 0};
+        return nmk_sum_single(a);
     int64_t unit = clamp((__int128)(times < 0 ? -times : times) * f->part->cells[f->bench->local[t->unknown]].stride);
-    return (struct nmk_sum){a < b ? a : b, a < b ? b : a, unit ? (a % unit + unit) % unit : 0, unit};
+    return (struct nmk_sum){.low = a < b ? a : b, .high = a < b ? b : a, .like = unit ? (a % unit + unit) % unit : 0, .unit = unit};
 }
 
 static struct nmk_sum sum_of(const struct finder *f, const struct nmk_model_demand *d)
 {
-    struct nmk_sum s = {0, 0, 0, 0};
+    struct nmk_sum s = nmk_sum_single(0);
     for (size_t k = 0; k < d->count; k++)
         s = nmk_sum_add(s, sum_of_term(f, &f->bench->model.terms[d->first + k]));
     return s;

@@ -79,20 +79,32 @@ static void collect_sources(struct eliminator *e, uint32_t var)
 
 /* ---- the outgoing message ---- */
 
+/* The next variable of the outgoing message; false if it would have too many places. */
+static bool add_scope(uint32_t *vars, uint64_t *strides, struct eliminator *e, uint32_t var, uint64_t *size)
+{
+    vars[e->out.count] = var;
+    strides[e->out.count++] = *size;
+    return !__builtin_mul_overflow(*size, e->net->vars[var].cells, size) && *size <= UINT64_MAX / 4;
+}
+
 static bool start_message(struct eliminator *e, uint32_t var)
 {
     struct nmk_message *out = &e->out;
-    *out = (struct nmk_message){.var = var, .count = (uint32_t)e->nest.level_count - 1};
-    uint32_t *vars = nmk_arena_new(&e->arena, out->count, sizeof *vars);
-    uint64_t *strides = nmk_arena_new(&e->arena, out->count, sizeof *strides);
+    struct nmk_nest *nest = &e->nest;
+    *out = (struct nmk_message){.var = var};
+    uint32_t *vars = nmk_arena_new(&e->arena, nest->level_count - 1 + nest->follower_count, sizeof *vars);
+    uint64_t *strides = nmk_arena_new(&e->arena, nest->level_count - 1 + nest->follower_count, sizeof *strides);
     uint64_t size = 1;
-    for (size_t k = 0; k < out->count; k++) {
-        struct nmk_nest_level *l = &e->nest.levels[k + 1];
-        vars[k] = l->var;
-        strides[k] = size;
-        e->nest.moves[l->first_move + l->move_count++] =
-            (struct nmk_nest_move){.source = (uint32_t)e->nest.source_count, .stride = size};
-        if (__builtin_mul_overflow(size, l->cells, &size) || size > UINT64_MAX / 4)
+    for (size_t k = 1; k < nest->level_count; k++) {
+        struct nmk_nest_level *l = &nest->levels[k];
+        nest->moves[l->first_move + l->move_count++] =
+            (struct nmk_nest_move){.source = (uint32_t)nest->source_count, .stride = size};
+        if (!add_scope(vars, strides, e, l->var, &size))
+            return false;
+    }
+    for (size_t k = 0; k < nest->follower_count; k++) {
+        nest->followers[k].stride = size;
+        if (!add_scope(vars, strides, e, nest->followers[k].var, &size))
             return false;
     }
     out->vars = vars;
@@ -124,7 +136,26 @@ static void set_parts(struct eliminator *e)
     out->parts = parts;
 }
 
-/* ---- comparing two lanes ---- */
+/* ---- comparing two ways ---- */
+
+/* To one combination: a lane, or an entry. */
+struct way {
+    uint32_t unmet, set, cell;
+    const uint64_t *cost;
+    const uint32_t *children; /* NULL: not looked up yet */
+};
+
+static struct way way_of_lane(const struct eliminator *e, const struct nmk_lanes *l, uint32_t lane)
+{
+    return (struct way){l->unmet[lane], l->sets[lane], l->cells[lane], l->costs + (size_t)lane * e->net->limbs, NULL};
+}
+
+static struct way way_of_entry(const struct eliminator *e, size_t entry)
+{
+    const struct nmk_message_entry *old = &e->entries[entry];
+    const uint32_t *children = e->out.part_count ? e->children + entry * e->out.part_count : NULL;
+    return (struct way){old->unmet, old->set, old->best, e->entry_costs + entry * e->net->limbs, children};
+}
 
 /* What a lane takes of each part. */
 static void find_children(uint32_t *out, const struct eliminator *e, uint32_t cell)
@@ -144,42 +175,50 @@ static void sort_messages(struct eliminator *e, bool choices)
     }
 }
 
-/* < 0: cell a comes first; 0: they are the same in this aim. */
-static int compare_order(struct eliminator *e, bool choices, uint32_t a, uint32_t b)
+static struct nmk_message_way with_children(struct eliminator *e, const struct way *w, size_t room)
+{
+    struct nmk_message_way way = {w->children, w->cell};
+    if (!way.children && e->out.part_count) {
+        uint32_t *children = e->children + (e->out.entry_count + room) * e->out.part_count;
+        find_children(children, e, w->cell);
+        way.children = children;
+    }
+    return way;
+}
+
+/* < 0: a comes first; 0: they are the same in this aim. */
+static int compare_order(struct eliminator *e, bool choices, const struct way *a, const struct way *b)
 {
     if (choices && !e->out.has_choices)
         return 0;
     sort_messages(e, choices);
-    uint32_t *children[2] = {NULL, NULL};
-    for (size_t k = 0; k < 2 && e->out.part_count; k++) {
-        children[k] = e->children + (e->out.entry_count + k) * e->out.part_count;
-        find_children(children[k], e, k ? b : a);
-    }
-    return nmk_message_differ(&e->out, &e->net->vars[e->out.var], choices, (struct nmk_message_way){children[0], a},
-                              (struct nmk_message_way){children[1], b})
-        .sign;
+    return nmk_message_differ(&e->out, &e->net->vars[e->out.var], choices, with_children(e, a, 0), with_children(e, b, 1)).sign;
 }
 
-/* < 0: lane a is better. */
-static int compare_lanes(struct eliminator *e, const struct nmk_lanes *l, uint32_t a, uint32_t b)
+/* < 0: a is better. */
+static int compare_ways(struct eliminator *e, const struct way *a, const struct way *b)
 {
-    unsigned limbs = e->net->limbs;
-    if (l->unmet[a] != l->unmet[b])
-        return l->unmet[a] < l->unmet[b] ? -1 : 1;
-    int order = nmk_multiset_compare(e->net->pool, l->sets[a], l->sets[b]);
+    if (a->unmet != b->unmet)
+        return a->unmet < b->unmet ? -1 : 1;
+    int order = nmk_multiset_compare(e->net->pool, a->set, b->set);
     if (order == 0)
-        order = compare_order(e, true, l->cells[a], l->cells[b]);
+        order = compare_order(e, true, a, b);
     if (order == 0)
-        order = nmk_cost_compare(l->costs + (size_t)a * limbs, l->costs + (size_t)b * limbs, limbs);
-    return order ? order : compare_order(e, false, l->cells[a], l->cells[b]);
+        order = nmk_cost_compare(a->cost, b->cost, e->net->limbs);
+    return order ? order : compare_order(e, false, a, b);
 }
 
 static uint32_t best_lane(struct eliminator *e, const struct nmk_lanes *l)
 {
     uint32_t best = 0;
-    for (uint32_t k = 1; k < l->count; k++)
-        if (compare_lanes(e, l, k, best) < 0)
+    struct way so_far = way_of_lane(e, l, 0);
+    for (uint32_t k = 1; k < l->count; k++) {
+        struct way other = way_of_lane(e, l, k);
+        if (compare_ways(e, &other, &so_far) < 0) {
+            so_far = other;
             best = k;
+        }
+    }
     return best;
 }
 
@@ -194,21 +233,58 @@ static void make_room(struct eliminator *e, size_t entries)
     reserve_u32(&e->children, &e->child_space, (entries + 2) * e->out.part_count);
 }
 
-/* The best lane of a complete combination is its entry; false when the table has become too wide. */
-static bool put_entry(struct eliminator *e, const struct nmk_lanes *l)
+static void store(struct eliminator *e, size_t entry, const struct nmk_lanes *l, uint32_t lane)
 {
-    if (e->out.entry_count >= e->most_entries)
-        return false;
     unsigned limbs = e->net->limbs;
-    uint32_t lane = best_lane(e, l);
-    size_t entry = e->out.entry_count++;
-    make_room(e, e->out.entry_count);
     e->entries[entry] = (struct nmk_message_entry){l->unmet[lane], l->sets[lane], l->cells[lane]};
     memcpy(e->entry_costs + entry * limbs, l->costs + (size_t)lane * limbs, limbs * sizeof *l->costs);
     if (e->out.part_count)
         find_children(e->children + entry * e->out.part_count, e, l->cells[lane]);
-    nmk_message_put(&e->out, e->nest.out_at, (uint32_t)entry + 1);
+}
+
+/* False when the table has become too wide. */
+static bool put_entry(struct eliminator *e, const struct nmk_lanes *l, uint32_t lane, uint64_t place)
+{
+    if (e->out.entry_count >= e->most_entries)
+        return false;
+    size_t entry = e->out.entry_count++;
+    make_room(e, e->out.entry_count);
+    store(e, entry, l, lane);
+    nmk_message_put(&e->out, place, (uint32_t)entry + 1);
     return true;
+}
+
+static uint64_t place_of_lane(const struct nmk_nest *nest, uint32_t cell)
+{
+    uint64_t place = nest->out_at;
+    for (size_t k = 0; k < nest->follower_count; k++) {
+        const struct nmk_nest_source *s = &nest->sources[nest->followers[k].source];
+        place += nest->followers[k].stride * (s->factor->map[s->at + s->own_stride * cell] - 1);
+    }
+    return place;
+}
+
+/* Each lane to where its followers are. */
+static bool put_lanes(struct eliminator *e, const struct nmk_lanes *l)
+{
+    for (uint32_t k = 0; k < l->count; k++) {
+        uint64_t place = place_of_lane(&e->nest, l->cells[k]);
+        uint32_t found = nmk_message_find(&e->out, place);
+        if (!found && !put_entry(e, l, k, place))
+            return false;
+        if (!found)
+            continue;
+        struct way lane = way_of_lane(e, l, k), entry = way_of_entry(e, found - 1);
+        if (compare_ways(e, &lane, &entry) < 0)
+            store(e, found - 1, l, k);
+    }
+    return true;
+}
+
+/* A complete combination. */
+static bool put(struct eliminator *e, const struct nmk_lanes *l)
+{
+    return e->nest.follower_count ? put_lanes(e, l) : put_entry(e, l, best_lane(e, l), e->nest.out_at);
 }
 
 /* The next combination: of this loop or of one further out; its depth, or 0 after the last. */
@@ -229,14 +305,16 @@ static enum nmk_eliminate_outcome visit_all(struct eliminator *e)
     size_t depth = 0, last = e->nest.level_count - 1;
     e->nest.out_at = 0;
     do {
-        if (!nmk_work_step(e->work, e->lanes.levels[depth].count))
+        uint64_t before = e->lanes.steps;
+        bool any = nmk_lanes_enter(&e->lanes, depth, &e->nest) > 0;
+        if (!nmk_work_step(e->work, e->lanes.steps - before))
             return NMK_ELIMINATE_ENDED;
-        if (nmk_lanes_enter(&e->lanes, depth, &e->nest)) {
+        if (any) {
             if (depth < last) {
                 e->nest.levels[++depth].cell = 0;
                 continue;
             }
-            if (!put_entry(e, nmk_lanes_of(&e->lanes, depth)))
+            if (!put(e, nmk_lanes_of(&e->lanes, depth)))
                 return NMK_ELIMINATE_TOO_WIDE;
         }
         depth = advance(&e->nest, depth);

@@ -79,6 +79,39 @@ static uint32_t add_factor(struct nmk_lanes *to, const struct nmk_lanes *from, c
     return kept;
 }
 
+/* Of all lanes only that of one cell. They are in the order of their cells. */
+static uint32_t add_given(struct nmk_lanes *to, const struct nmk_lanes *from, const struct nmk_net *net, uint32_t given)
+{
+    uint32_t low = 0, high = from->count;
+    while (low < high) {
+        uint32_t middle = low + (high - low) / 2;
+        if (from->cells[middle] + 1 < given)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    if (!given || low == from->count || from->cells[low] + 1 != given)
+        return 0;
+    copy_lane(to, 0, from, low, net->limbs);
+    return 1;
+}
+
+/* A map gives one cell: the lane's own, that of a loop, or one that is looked up later. */
+static uint32_t add_map(struct nmk_lanes *to, const struct nmk_lanes *from, const struct nmk_net *net,
+                        const struct nmk_nest_source *s, const struct nmk_nest *nest)
+{
+    const uint32_t *map = s->factor->map + s->at;
+    uint32_t kept = 0;
+    if (!s->given_level)
+        return add_given(to, from, net, *map);
+    for (uint32_t k = 0; k < from->count; k++) {
+        uint32_t given = map[s->own_stride * from->cells[k]];
+        if (given && (s->given_level == NMK_NEST_FOLLOWS || given == nest->levels[s->given_level].cell + 1))
+            copy_lane(to, kept++, from, k, net->limbs);
+    }
+    return kept;
+}
+
 static uint32_t add_message(struct nmk_lanes *to, const struct nmk_lanes *from, const struct nmk_net *net,
                             const struct nmk_nest_source *s)
 {
@@ -107,9 +140,14 @@ uint32_t nmk_lanes_enter(struct nmk_lane_stack *s, size_t level, const struct nm
     struct nmk_lanes *to = &s->levels[level + 1];
     *to = *from;
     struct nmk_lanes own = own_lanes(s, level + 1);
+    s->steps++;
     for (size_t k = l->first_end; k < l->first_end + l->end_count && to->count; k++) {
         const struct nmk_nest_source *source = &nest->sources[nest->ends[k]];
-        own.count = source->message ? add_message(&own, to, s->net, source) : add_factor(&own, to, s->net, source);
+        bool is_given = source->factor && source->factor->map && !source->given_level;
+        s->steps += is_given ? 1 : to->count;
+        own.count = source->message       ? add_message(&own, to, s->net, source)
+                    : source->factor->map ? add_map(&own, to, s->net, source, nest)
+                                          : add_factor(&own, to, s->net, source);
         *to = own;
     }
     return to->count;

@@ -21,6 +21,7 @@ struct nmk_lane_stack {
     uint32_t *words; /* of all levels */
     uint64_t *costs;
     size_t word_space, cost_space;
+    uint64_t steps; /* how many lanes were looked at, so far */
 };
 
 void nmk_lanes_clear(struct nmk_lane_stack *stack);

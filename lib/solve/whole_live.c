@@ -338,9 +338,15 @@ void nmk_live_bound(struct nmk_value *value, uint32_t *cells, struct nmk_live *l
 
 /* ---- making it ---- */
 
+/* The variables of a factor that are run through: of a map the first two, the third follows. */
+static uint32_t free_vars(const struct nmk_net_factor *f)
+{
+    return f->map ? 2 : f->count;
+}
+
 static void advance(const struct nmk_net *net, const struct nmk_net_factor *f, uint32_t *row)
 {
-    for (uint32_t k = f->count; k-- > 0;) {
+    for (uint32_t k = free_vars(f); k-- > 0;) {
         if (++row[k] < net->vars[f->vars[k]].cells)
             return;
         row[k] = 0;
@@ -349,21 +355,24 @@ static void advance(const struct nmk_net *net, const struct nmk_net_factor *f, u
 
 static void make_table(struct nmk_live *l, struct nmk_live_table *t, const struct nmk_net_factor *f)
 {
-    uint64_t size = nmk_net_size(l->net, f->vars, f->count);
+    const uint32_t *table = f->map ? f->map : f->codes;
+    uint64_t size = nmk_net_size(l->net, f->vars, free_vars(f));
     size_t allowed = 0;
     for (uint64_t at = 0; at < size; at++)
-        allowed += f->codes[at] != 0;
+        allowed += table[at] != 0;
     *t = (struct nmk_live_table){.arity = f->count, .vars = f->vars, .count = (uint32_t)allowed, .is_queued = true};
     t->rows = nmk_arena_new(&l->arena, allowed * f->count, sizeof *t->rows);
     t->codes = nmk_arena_new(&l->arena, allowed, sizeof *t->codes);
     t->order = nmk_arena_new(&l->arena, allowed, sizeof *t->order);
     uint32_t *row = nmk_arena_new(&l->arena, f->count, sizeof *row);
     for (uint64_t at = 0, r = 0; at < size; at++, advance(l->net, f, row)) {
-        if (!f->codes[at])
+        if (!table[at])
             continue;
+        if (f->map)
+            row[2] = f->map[at] - 1;
         for (uint32_t k = 0; k < f->count; k++)
             t->rows[r * f->count + k] = (uint32_t)l->first[f->vars[k]] + row[k];
-        t->codes[r] = f->codes[at];
+        t->codes[r] = f->map ? 1 : f->codes[at];
         t->order[r] = (uint32_t)r;
         r++;
     }

@@ -18,6 +18,7 @@ void nmk_nest_clear(struct nmk_nest *n)
     nmk_memory_free(n->sources);
     nmk_memory_free(n->levels);
     nmk_memory_free(n->moves);
+    nmk_memory_free(n->followers);
     nmk_memory_free(n->ends);
     *n = (struct nmk_nest){0};
 }
@@ -26,7 +27,7 @@ void nmk_nest_reset(struct nmk_nest *n)
 {
     for (size_t l = 0; l < n->level_count; l++)
         n->level_of[n->levels[l].var] = UINT32_MAX;
-    n->level_count = n->source_count = 0;
+    n->level_count = n->source_count = n->follower_count = 0;
 }
 
 void nmk_nest_add(struct nmk_nest *n, const struct nmk_net_factor *factor, const struct nmk_message *message)
@@ -37,7 +38,7 @@ void nmk_nest_add(struct nmk_nest *n, const struct nmk_net_factor *factor, const
     n->sources[n->source_count++] = (struct nmk_nest_source){.factor = factor,
                                                     .message = message,
                                                     .vars = factor ? factor->vars : message->vars,
-                                                    .count = factor ? factor->count : message->count};
+                                                    .count = message ? message->count : factor->map ? 2 : factor->count};
 }
 
 static void add_level(struct nmk_nest *n, uint32_t var)
@@ -79,6 +80,44 @@ static void order_levels(struct nmk_nest *n, uint32_t var)
     }
 }
 
+static bool is_map(const struct nmk_nest_source *s)
+{
+    return s->factor && s->factor->map;
+}
+
+/* What two maps give gets a loop: they have to agree. */
+static void add_levels_given_twice(struct nmk_nest *n)
+{
+    for (size_t s = 0; s < n->source_count; s++)
+        for (size_t t = 0; t < s && is_map(&n->sources[s]); t++)
+            if (is_map(&n->sources[t]) && n->sources[s].vars[2] == n->sources[t].vars[2])
+                add_level(n, n->sources[s].vars[2]);
+}
+
+/* What the maps give: a loop's variable, or one that follows. */
+static void place_given(struct nmk_nest *n)
+{
+    add_levels_given_twice(n);
+    for (size_t s = 0; s < n->source_count; s++) {
+        struct nmk_nest_source *source = &n->sources[s];
+        if (!is_map(source))
+            continue;
+        uint32_t given = source->vars[2];
+        source->given_level = n->level_of[given];
+        if (source->given_level != NMK_NEST_FOLLOWS)
+            continue;
+        void *data = n->followers;
+        nmk_memory_reserve(&data, &n->follower_space, n->follower_count + 1, sizeof *n->followers);
+        n->followers = data;
+        n->followers[n->follower_count++] = (struct nmk_nest_follower){.var = given, .source = (uint32_t)s};
+    }
+}
+
+static bool is_filter(const struct nmk_nest_source *s)
+{
+    return is_map(s) && s->given_level != NMK_NEST_FOLLOWS;
+}
+
 static uint64_t stride_in_source(const struct nmk_nest *n, const struct nmk_nest_source *s, uint32_t k)
 {
     if (s->message)
@@ -105,6 +144,8 @@ static void place_moves(struct nmk_nest *n)
             n->levels[level].move_count++;
             last = level > last ? level : last;
         }
+        if (is_filter(&n->sources[s]) && n->sources[s].given_level > last)
+            last = n->sources[s].given_level;
         n->sources[s].missing = last;
         n->levels[last].end_count++;
     }
@@ -131,6 +172,7 @@ static void place_moves(struct nmk_nest *n)
 void nmk_nest_lay_out(struct nmk_nest *n, uint32_t var)
 {
     order_levels(n, var);
+    place_given(n);
     place_moves(n);
 }
 

@@ -31,13 +31,34 @@ static struct nmk_net_factor *new_factor(struct nmk_net *net)
     return &net->factors[net->factor_count++];
 }
 
-struct nmk_net_factor *nmk_net_add_factor(struct nmk_net *net, const uint32_t *vars, size_t count)
+static struct nmk_net_factor *add_scope(struct nmk_net *net, const uint32_t *vars, size_t count)
 {
     struct nmk_net_factor *f = new_factor(net);
-    f->count = (uint32_t)count;
+    *f = (struct nmk_net_factor){.count = (uint32_t)count};
     f->vars = nmk_arena_new(&net->arena, count, sizeof *f->vars);
     if (count)
         memcpy(f->vars, vars, count * sizeof *f->vars);
+    return f;
+}
+
+struct nmk_net_factor *nmk_net_add_map(struct nmk_net *net, const uint32_t vars[3])
+{
+    struct nmk_net_factor *f = add_scope(net, vars, 3);
+    f->map = nmk_arena_new(&net->arena, (size_t)nmk_net_size(net, vars, 2), sizeof *f->map);
+    return f;
+}
+
+uint32_t nmk_net_code(const struct nmk_net *net, const struct nmk_net_factor *f, const uint32_t *cells)
+{
+    size_t at = 0;
+    for (uint32_t k = 0; k < (f->map ? 2 : f->count); k++)
+        at = at * net->vars[f->vars[k]].cells + cells[f->vars[k]];
+    return f->map ? f->map[at] == cells[f->vars[2]] + 1 : f->codes[at];
+}
+
+struct nmk_net_factor *nmk_net_add_factor(struct nmk_net *net, const uint32_t *vars, size_t count)
+{
+    struct nmk_net_factor *f = add_scope(net, vars, count);
     f->codes = nmk_arena_new(&net->arena, (size_t)nmk_net_size(net, vars, count), sizeof *f->codes);
     return f;
 }

@@ -2,7 +2,7 @@
  *
  * A variable stands for an unknown or for a partial sum (an auxiliary: no cost, no place in the order). A factor gives
  * each combination of cells of its variables a code: 0, not allowed; else 1 + 2 * grade + (1 if unmet), the grade a
- * number of struct nmk_grades. The best combination is looked for in the order of the aims, costs packed into one
+ * number of struct nmk_grades. Or it is a map of three variables: two give the third, and the code is 1. The best combination is looked for in the order of the aims, costs packed into one
  * natural number of `limbs` words (most significant first), so that adding and comparing are those of numbers. */
 #ifndef LIB_SOLVE_WHOLE_NET_H
 #define LIB_SOLVE_WHOLE_NET_H
@@ -26,7 +26,8 @@ struct nmk_net_var {
 struct nmk_net_factor {
     uint32_t count;
     uint32_t *vars;
-    uint32_t *codes; /* the last variable runs fastest */
+    uint32_t *codes; /* the last variable runs fastest; NULL: */
+    uint32_t *map;   /* of the first two, the second runs fastest: the cell + 1 of the third; 0: not allowed */
 };
 
 struct nmk_net {
@@ -43,6 +44,10 @@ struct nmk_net {
 uint32_t nmk_net_add_var(struct nmk_net *net, const struct nmk_net_var *var);
 /* The codes are to be filled in by the caller; vars is copied. */
 struct nmk_net_factor *nmk_net_add_factor(struct nmk_net *net, const uint32_t *vars, size_t count);
+/* A map, to be filled in by the caller. */
+struct nmk_net_factor *nmk_net_add_map(struct nmk_net *net, const uint32_t vars[3]);
+/* The code of a combination: one cell of each of the net's variables. */
+uint32_t nmk_net_code(const struct nmk_net *net, const struct nmk_net_factor *factor, const uint32_t *cells);
 /* A factor of another net with the same cells; its codes are borrowed. */
 void nmk_net_share_factor(struct nmk_net *net, const struct nmk_net_factor *factor);
 /* The number of combinations of a factor, UINT64_MAX if there are more. */

@@ -22,6 +22,10 @@ struct graph {
     size_t edge_count, edge_slots;
     uint32_t *heap, *place; /* place in the heap of each variable */
     size_t heap_count;
+    const struct nmk_net *net;
+    size_t *map_first, *maps; /* the maps of each variable */
+    bool *map_used;
+    uint64_t *wait; /* added to the weight: of an unknown that a map takes in, what the map gives */
 };
 
 /* 64 log2(n), rounded down, by squaring: the same on every machine. */
@@ -102,7 +106,8 @@ static bool is_before(const struct graph *g, uint32_t a, uint32_t b)
 {
     if (g->fill[a] != g->fill[b])
         return g->fill[a] < g->fill[b];
-    return g->weight[a] != g->weight[b] ? g->weight[a] < g->weight[b] : a < b;
+    uint64_t weight_a = g->weight[a] + g->wait[a], weight_b = g->weight[b] + g->wait[b];
+    return weight_a != weight_b ? weight_a < weight_b : a < b;
 }
 
 static void put(struct graph *g, size_t at, uint32_t var)
@@ -144,6 +149,51 @@ static uint32_t take_first(struct graph *g)
     put(g, 0, g->heap[--g->heap_count]);
     move_down(g, 0);
     return var;
+}
+
+/* ---- maps ---- */
+
+static void list_maps(struct graph *g)
+{
+    const struct nmk_net *net = g->net;
+    g->map_first = nmk_memory_new(net->var_count + 2, sizeof *g->map_first);
+    g->map_used = nmk_memory_new(net->factor_count, sizeof *g->map_used);
+    for (size_t f = 0; f < net->factor_count; f++)
+        for (size_t k = 0; k < 3 && net->factors[f].map; k++)
+            g->map_first[net->factors[f].vars[k] + 2]++;
+    for (size_t v = 2; v < net->var_count + 2; v++)
+        g->map_first[v] += g->map_first[v - 1];
+    g->maps = nmk_memory_new(g->map_first[net->var_count + 1], sizeof *g->maps);
+    for (size_t f = 0; f < net->factor_count; f++)
+        for (size_t k = 0; k < 3 && net->factors[f].map; k++)
+            g->maps[g->map_first[net->factors[f].vars[k] + 1]++] = f;
+}
+
+/* The logarithm of the combinations of a variable and its neighbours: what a map gives follows from the others. */
+static uint64_t log_of_bucket(const struct graph *g, uint32_t var)
+{
+    uint64_t log = g->weight[var];
+    for (size_t k = g->map_first[var]; k < g->map_first[var + 1]; k++)
+        if (!g->map_used[g->maps[k]])
+            log -= g->size_log[g->net->factors[g->maps[k]].vars[2]];
+    return log;
+}
+
+/* Taken out before the partial sum that it is added to, an unknown would leave a table of all pairs of sums. */
+static void set_waits(struct graph *g, const struct nmk_net_factor *map, bool waits)
+{
+    for (size_t k = 0; k < 2; k++)
+        if (g->net->vars[map->vars[k]].key != NMK_NET_NO_KEY)
+            g->wait[map->vars[k]] += waits ? g->size_log[map->vars[2]] : 0 - (uint64_t)g->size_log[map->vars[2]];
+}
+
+static void use_maps(struct graph *g, uint32_t var)
+{
+    for (size_t k = g->map_first[var]; k < g->map_first[var + 1]; k++) {
+        if (!g->map_used[g->maps[k]])
+            set_waits(g, &g->net->factors[g->maps[k]], false);
+        g->map_used[g->maps[k]] = true;
+    }
 }
 
 /* ---- elimination ---- */
@@ -209,6 +259,7 @@ static void recount(struct graph *g, uint32_t var)
 static void eliminate(struct graph *g, uint32_t var)
 {
     g->done[var] = true;
+    use_maps(g, var);
     keep_what_stays(g, var);
     for (size_t k = 0; k < g->near_count[var]; k++) {
         uint32_t a = g->near[var][k];
@@ -225,9 +276,10 @@ static void eliminate(struct graph *g, uint32_t var)
 static void init(struct graph *g, const struct nmk_net *net)
 {
     size_t n = net->var_count;
-    *g = (struct graph){.count = n, .heap_count = n};
+    *g = (struct graph){.count = n, .heap_count = n, .net = net};
     g->weight = nmk_memory_new(n, sizeof *g->weight);
     g->size_log = nmk_memory_new(n, sizeof *g->size_log);
+    g->wait = nmk_memory_new(n, sizeof *g->wait);
     g->fill = nmk_memory_new(n, sizeof *g->fill);
     g->stale = nmk_memory_new(n, sizeof *g->stale);
     g->stamp = nmk_memory_new(n, sizeof *g->stamp);
@@ -241,6 +293,10 @@ static void init(struct graph *g, const struct nmk_net *net)
         g->size_log[v] = log_of(net->vars[v].cells) + 1; /* + 1: of single cells the fewer neighbours first */
         g->weight[v] = g->size_log[v];
     }
+    list_maps(g);
+    for (size_t f = 0; f < net->factor_count; f++)
+        if (net->factors[f].map)
+            set_waits(g, &net->factors[f], true);
     for (size_t f = 0; f < net->factor_count; f++)
         for (size_t k = 0; k < net->factors[f].count; k++)
             for (size_t l = 0; l < k; l++)
@@ -263,6 +319,10 @@ static void clear(struct graph *g)
     nmk_memory_free(g->edges);
     nmk_memory_free(g->heap);
     nmk_memory_free(g->place);
+    nmk_memory_free(g->map_first);
+    nmk_memory_free(g->maps);
+    nmk_memory_free(g->map_used);
+    nmk_memory_free(g->wait);
 }
 
 /* 2^(log / 64), about. */
@@ -285,7 +345,7 @@ struct nmk_order_size nmk_order_find(uint32_t *order, const struct nmk_net *net,
     }
     for (size_t k = 0; k < g.count; k++) {
         order[k] = take_first(&g);
-        uint64_t power = power_of(g.weight[order[k]]);
+        uint64_t power = power_of(log_of_bucket(&g, order[k]));
         size.largest = power > size.largest ? power : size.largest;
         if (__builtin_add_overflow(size.total, power, &size.total))
             size.total = UINT64_MAX;

@@ -11,6 +11,8 @@
 #include "solve/whole_round.h"
 
 enum {
+    MANY_TERMS = 4,   /* in so long a demand one unknown can mostly stand in for another */
+    SPLIT_ALIKE = 2,  /* from this round on they are split together */
     LONG_DEMAND = 64, /* longer ones are not asked what they leave of a wide cell */
     MOST_STRIDE = 256, /* longer periods would be too many cells */
     PATIENCE = 3,     /* rounds before conflicts are looked for, if a cell without end is used */
@@ -39,11 +41,11 @@ struct cases {
 
 /* ---- splitting the wide cells of a solution ---- */
 
-static void set_box(struct nmk_bench *b, const struct nmk_part *part, const uint32_t *cells)
+static void set_box(struct nmk_bench *b, const struct nmk_part *part, const struct nmk_cell *chosen)
 {
     for (size_t k = 0; k < part->unknown_count; k++) {
-        b->box_low[part->unknowns[k]] = part->cells[k].items[cells[k]].low;
-        b->box_high[part->unknowns[k]] = part->cells[k].items[cells[k]].high;
+        b->box_low[part->unknowns[k]] = chosen[k].low;
+        b->box_high[part->unknowns[k]] = chosen[k].high;
     }
 }
 
@@ -55,15 +57,29 @@ static size_t term_of(const struct nmk_model *m, size_t demand, size_t unknown)
     return k;
 }
 
+/* Others were not taken up, and may mention unknowns of other parts. */
+static bool is_in_part(const struct nmk_part *part, size_t demand)
+{
+    size_t low = 0, high = part->demand_count;
+    while (low < high) {
+        size_t middle = low + (high - low) / 2;
+        if (part->demands[middle] < demand)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    return low < part->demand_count && part->demands[low] == demand;
+}
+
 /* What the others' cells leave of the wide cell of an unknown. */
-static void narrow(struct nmk_bench *b, size_t unknown, int64_t *low, int64_t *high)
+static void narrow(const struct nmk_bench *b, const struct nmk_part *part, size_t unknown, int64_t *low, int64_t *high)
 {
     const struct nmk_model *m = &b->model;
     *low = b->box_low[unknown];
     *high = b->box_high[unknown];
     for (size_t u = m->use_first[unknown]; u < m->use_first[unknown + 1]; u++) {
         int64_t l, h;
-        if (m->demands[m->uses[u]].count > LONG_DEMAND)
+        if (m->demands[m->uses[u]].count > LONG_DEMAND || !is_in_part(part, m->uses[u]))
             continue;
         nmk_bounds_of_term(&l, &h, m, m->uses[u], term_of(m, m->uses[u], unknown), b->box_low, b->box_high);
         *low = l > *low ? l : *low;
@@ -71,19 +87,84 @@ static void narrow(struct nmk_bench *b, size_t unknown, int64_t *low, int64_t *h
     }
 }
 
+static size_t cell_at(const struct nmk_cells *cells, struct nmk_cell cell)
+{
+    size_t at = 0;
+    while (at < cells->count && (cells->items[at].low != cell.low || cells->items[at].high != cell.high))
+        at++;
+    return at;
+}
+
+/* How far from the goal a stretch of cells lies, on one side of it. */
+struct stretch {
+    bool above;
+    int64_t near, far; /* far: NMK_MODEL_OPEN if it has no end */
+};
+
+static struct stretch stretch_of(const struct nmk_cells *cells, int64_t low, int64_t high)
+{
+    if (low > cells->goal)
+        return (struct stretch){true, low - cells->goal, high == NMK_MODEL_OPEN ? high : high - cells->goal};
+    return (struct stretch){false, cells->goal - high, cells->goal - low};
+}
+
+/* Splits the first wide cell that has numbers so far from its goal, if there is any. */
+static bool split_stretch(struct nmk_cells *cells, struct stretch s)
+{
+    int64_t low = cells->goal + s.near, high = s.far == NMK_MODEL_OPEN ? s.far : cells->goal + s.far;
+    if (!s.above) {
+        low = s.far == NMK_MODEL_OPEN ? -NMK_MODEL_FAR : cells->goal - s.far;
+        high = cells->goal - s.near;
+    }
+    for (size_t c = 0; c < cells->count; c++)
+        if (!nmk_cell_is_single(cells->items[c]) && cells->items[c].low <= high && cells->items[c].high >= low)
+            return nmk_cells_split(cells, c, low, high);
+    return true;
+}
+
+/* Where a long sum is to be made up for, each of its unknowns promises in turn to do so by itself: if one is split, so are
+ * the others, as far from their goals, on the side that adds to the sum in the same way. */
+static bool split_alike(struct nmk_bench *b, struct nmk_part *part, size_t which, struct stretch stretch)
+{
+    const struct nmk_model *m = &b->model;
+    size_t unknown = part->unknowns[which];
+    for (size_t u = m->use_first[unknown]; u < m->use_first[unknown + 1]; u++) {
+        const struct nmk_model_demand *d = &m->demands[m->uses[u]];
+        if (d->count < MANY_TERMS || !is_in_part(part, m->uses[u]))
+            continue;
+        const struct nmk_model_term *terms = &m->terms[d->first];
+        bool rises = terms[term_of(m, m->uses[u], unknown)].low > 0;
+        for (size_t k = 0; k < d->count; k++) {
+            if (terms[k].table_low || terms[k].unknown == unknown)
+                continue;
+            struct stretch same = stretch;
+            same.above = (terms[k].low > 0) == rises ? stretch.above : !stretch.above;
+            if (!split_stretch(&part->cells[b->local[terms[k].unknown]], same))
+                return nmk_work_fail(&b->work, NMK_OVERFLOW);
+        }
+    }
+    return true;
+}
+
 /* False if a cell lies too far out. Sets *split if any cell was wide. */
-static bool split_wide(struct nmk_bench *b, struct nmk_part *part, const uint32_t *cells, bool *split)
+static bool split_wide(struct nmk_bench *b, struct nmk_part *part, const struct nmk_cell *chosen, size_t round, bool *split)
 {
     *split = false;
-    set_box(b, part, cells);
+    set_box(b, part, chosen);
     for (size_t k = 0; k < part->unknown_count; k++) {
-        if (nmk_cell_is_single(part->cells[k].items[cells[k]]))
+        if (nmk_cell_is_single(chosen[k]))
             continue;
         int64_t low, high;
-        narrow(b, part->unknowns[k], &low, &high);
+        size_t at = cell_at(&part->cells[k], chosen[k]);
+        if (at == part->cells[k].count)
+            continue; /* split with another */
+        narrow(b, part, part->unknowns[k], &low, &high);
         *split = true;
-        if (!nmk_cells_split(&part->cells[k], cells[k], low, high))
+        if (!nmk_cells_split(&part->cells[k], at, low, high))
             return nmk_work_fail(&b->work, NMK_OVERFLOW);
+        struct stretch stretch = stretch_of(&part->cells[k], low <= high ? low : chosen[k].low, low <= high ? high : chosen[k].high);
+        if (round >= SPLIT_ALIKE && !split_alike(b, part, k, stretch))
+            return false;
     }
     return true;
 }
@@ -258,7 +339,7 @@ static bool refine(struct cases *c)
             if (conflict.kind != NMK_CONFLICT_NONE)
                 return c->bench->work.status == NMK_OK;
         }
-        if (!split_wide(c->bench, c->part, c->cells, &split))
+        if (!split_wide(c->bench, c->part, c->chosen, round, &split))
             return false;
     }
     memcpy(c->best, c->chosen, c->part->unknown_count * sizeof *c->best);

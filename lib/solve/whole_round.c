@@ -139,9 +139,10 @@ static bool make_rival_of_problem(struct rival *r, struct nmk_bench *b, const st
 static bool add_up(struct rival *r, struct nmk_bench *b, struct nmk_multiset_pool *pool)
 {
     for (size_t f = 0; f < r->net.factor_count; f++) {
-        if (!r->net.factors[f].codes[0])
+        const struct nmk_net_factor *factor = &r->net.factors[f];
+        uint32_t code = factor->map ? *factor->map : *factor->codes; /* of the only combination */
+        if (!code--)
             return false;
-        uint32_t code = r->net.factors[f].codes[0] - 1;
         r->unmet += code & 1;
         r->set = nmk_multiset_add(pool, r->set, b->sets[code >> 1]);
     }

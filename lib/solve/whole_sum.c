@@ -9,18 +9,24 @@ static bool product(int64_t *out, int64_t a, int64_t x, int64_t share)
     return !__builtin_mul_overflow(a, x, out) && *out <= share && *out >= -share;
 }
 
-static bool set_number(struct nmk_sum *out, int64_t times, struct nmk_cell cell, int64_t stride, int64_t share)
+static bool set_number(struct nmk_sum *out, int64_t times, struct nmk_cell cell, const struct nmk_cells *cells, int64_t share)
 {
     int64_t a, b = 0;
-    bool open = cell.high == NMK_MODEL_OPEN;
+    bool open = cell.high == NMK_MODEL_OPEN, single = nmk_cell_is_single(cell);
     if (!product(&a, times, cell.low, share) || (!open && !product(&b, times, cell.high, share)))
         return false;
     if (open)
         b = times > 0 ? NMK_SUM_OPEN : times < 0 ? -NMK_SUM_OPEN : 0;
     int64_t unit = 0;
-    if (times && !nmk_cell_is_single(cell) && !product(&unit, times < 0 ? -times : times, stride, NMK_MODEL_FAR))
+    if (times && !single && !product(&unit, times < 0 ? -times : times, cells->stride, NMK_MODEL_FAR))
         unit = 1;
-    *out = (struct nmk_sum){a < b ? a : b, a < b ? b : a, unit ? (a % unit + unit) % unit : a, unit};
+    bool up = (cell.high > cells->goal) == (times > 0);
+    *out = (struct nmk_sum){.low = a < b ? a : b,
+                            .high = a < b ? b : a,
+                            .like = unit ? (a % unit + unit) % unit : a,
+                            .unit = unit,
+                            .far_low = !single && !up,
+                            .far_high = !single && up};
     return true;
 }
 
@@ -33,10 +39,10 @@ bool nmk_side_set(struct nmk_side *side, struct nmk_bench *bench, const struct n
     for (size_t c = 0; c < cells->count; c++) {
         if (term->table_low) {
             int64_t n = term->table_low[cells->items[c].low];
-            side->sums[c] = (struct nmk_sum){n, n, n, 0};
+            side->sums[c] = nmk_sum_single(n);
             if (n > share || n < -share)
                 return false;
-        } else if (!set_number(&side->sums[c], term->low, cells->items[c], cells->stride, share)) {
+        } else if (!set_number(&side->sums[c], term->low, cells->items[c], cells, share)) {
             return false;
         }
     }
@@ -85,12 +91,12 @@ void nmk_side_set_remainder(struct nmk_side *side, int64_t times, int64_t modulu
     side->sums = nmk_memory_new(cells->count, sizeof *side->sums);
     for (size_t c = 0; c < cells->count; c++) {
         if (!nmk_cell_is_single(cells->items[c])) {
-            side->sums[c] = (struct nmk_sum){-NMK_SUM_OPEN, NMK_SUM_OPEN, 0, 1};
+            side->sums[c] = (struct nmk_sum){.low = -NMK_SUM_OPEN, .high = NMK_SUM_OPEN, .unit = 1};
             continue;
         }
         int64_t rest = (int64_t)((__int128)times * cells->items[c].low % modulus);
         rest = rest < 0 ? rest + modulus : rest;
-        side->sums[c] = (struct nmk_sum){rest, rest, rest, 0};
+        side->sums[c] = nmk_sum_single(rest);
     }
 }
 

@@ -10,6 +10,7 @@
 struct nmk_sum {
     int64_t low, high;
     int64_t like, unit; /* every n of it = like (mod unit); unit 0: it is one number */
+    bool far_low, far_high; /* is this end the one away from a goal? */
 };
 
 struct nmk_side {
@@ -27,6 +28,11 @@ void nmk_side_set_exact(struct nmk_side *side, const struct nmk_whole_term *term
 /* Of a remainder: what is left of times * x; every number if the cell is wide. */
 void nmk_side_set_remainder(struct nmk_side *side, int64_t times, int64_t modulus, const struct nmk_cells *cells);
 void nmk_side_clear(struct nmk_side *side);
+
+static inline struct nmk_sum nmk_sum_single(int64_t n)
+{
+    return (struct nmk_sum){.low = n, .high = n, .like = n};
+}
 
 static inline int64_t nmk_sum_clamp(int64_t n)
 {
@@ -48,7 +54,8 @@ static inline int64_t nmk_sum_gcd(int64_t a, int64_t b)
 static inline struct nmk_sum nmk_sum_add(struct nmk_sum a, struct nmk_sum b)
 {
     return (struct nmk_sum){nmk_sum_clamp(a.low + b.low), nmk_sum_clamp(a.high + b.high), a.like + b.like,
-                            a.unit && b.unit ? nmk_sum_gcd(a.unit, b.unit) : a.unit + b.unit};
+                            a.unit && b.unit ? nmk_sum_gcd(a.unit, b.unit) : a.unit + b.unit,
+                            a.far_low || b.far_low, a.far_high || b.far_high};
 }
 
 /* How far apart its numbers are at least. */

@@ -7,13 +7,18 @@
 #include "solve/whole_sum.h"
 
 #ifdef NMK_STRESS
-enum { LONG_TERMS = 2, LONG_TABLE = 16 };
+enum { LONG_TERMS = 2, LONG_TABLE = 16, WIDE_TABLE = 64 };
 #else
-enum { LONG_TERMS = 3, LONG_TABLE = 600 }; /* with more terms and combinations, partial sums are cheaper */
+enum {
+    LONG_TERMS = 3,
+    LONG_TABLE = 600,    /* with more terms and combinations, partial sums are cheaper */
+    WIDE_TABLE = 1 << 20 /* with so many combinations they are in any case */
+};
 #endif
 enum {
     MEMO = 16,
     GRID_STEPS = 8,
+    MANY_SUMS = 1 << 14, /* of more, both ends are made wider */
     MOST_ASKED = 1000 /* a wide cell between crossed sure bounds over more sums than this counts as sure */
 };
 #define MOST_COMBINATIONS ((uint64_t)1 << 26)
@@ -31,6 +36,7 @@ struct builder {
     size_t side_count;
     bool is_exact; /* the sides hold rationals */
     struct nmk_sum rest; /* what the sides from the third on can add */
+    bool is_coarse;      /* both ends of wide partial sums are rounded */
     int64_t grid;        /* wide partial sums are rounded outwards to its multiples, so that they are few */
     int64_t memo_sum[MEMO];
     uint32_t memo_grade[MEMO];
@@ -216,7 +222,7 @@ static void advance(const struct builder *b, uint32_t *cells, size_t count)
 static void fill_row(struct builder *b, uint32_t *codes, const uint32_t *cells)
 {
     const struct nmk_side *last = &b->sides[b->side_count - 1];
-    struct nmk_sum sum = {0, 0, 0, 0};
+    struct nmk_sum sum = nmk_sum_single(0);
     for (size_t k = 0; k + 1 < b->side_count; k++)
         sum = nmk_sum_add(sum, b->sides[k].sums[cells[k]]);
     bool plain = !b->modulus && sum.low == sum.high; /* one number and one number need no care */
@@ -235,7 +241,7 @@ static void fill(struct builder *b, uint32_t *codes, uint64_t size)
         if (outer < b->side_count)
             fill_row(b, codes + at, cells);
         else
-            codes[at] = b->is_exact ? exact_code_of(b, cells) : code_scaled(b, (struct nmk_sum){0, 0, 0, 0});
+            codes[at] = b->is_exact ? exact_code_of(b, cells) : code_scaled(b, nmk_sum_single(0));
         advance(b, cells, outer);
     }
     nmk_memory_free(cells);
@@ -266,11 +272,15 @@ static int compare_sums(const void *a, const void *b)
         return x->high < y->high ? -1 : 1;
     if (x->unit != y->unit)
         return x->unit < y->unit ? -1 : 1;
+    if (x->far_low != y->far_low)
+        return x->far_low < y->far_low ? -1 : 1;
+    if (x->far_high != y->far_high)
+        return x->far_high < y->far_high ? -1 : 1;
     return x->like != y->like ? (x->like < y->like ? -1 : 1) : 0;
 }
 
-/* A wide sum stands for its best number anyway: cut off what can no longer be allowed, and made a little wider. A single
- * number stays what it is. */
+/* A wide sum stands for its best number anyway: cut off what can no longer be allowed, and made a little wider at the ends
+ * away from a goal, which promise the least; at both if they are very many. A single number stays what it is. */
 static struct nmk_sum coarsen(const struct builder *b, struct nmk_sum s)
 {
     if (s.low == s.high || b->modulus || b->bench->exact_sums)
@@ -280,9 +290,9 @@ static struct nmk_sum coarsen(const struct builder *b, struct nmk_sum s)
         s.low = d->must_least - b->rest.high;
     if (d->must_most != INT64_MAX && b->rest.low > -NMK_SUM_OPEN && s.high > d->must_most - b->rest.low)
         s.high = d->must_most - b->rest.low;
-    if (s.low > -NMK_SUM_OPEN)
+    if ((s.far_low || b->is_coarse) && s.low > -NMK_SUM_OPEN)
         s.low = nmk_sum_clamp(nmk_sum_round_down(s.low, 0, b->grid));
-    if (s.high < NMK_SUM_OPEN)
+    if ((s.far_high || b->is_coarse) && s.high < NMK_SUM_OPEN)
         s.high = nmk_sum_clamp(nmk_sum_round_up(s.high, 0, b->grid));
     return s;
 }
@@ -311,7 +321,7 @@ static struct nmk_sum ends_of(const struct nmk_side *side)
 
 static void set_rest(struct builder *b)
 {
-    b->rest = (struct nmk_sum){0, 0, 0, 0};
+    b->rest = nmk_sum_single(0);
     for (size_t k = 2; k < b->side_count; k++)
         b->rest = nmk_sum_add(b->rest, ends_of(&b->sides[k]));
 }
@@ -354,18 +364,16 @@ static uint32_t collect_sums(const struct builder *b, struct nmk_sum *sums)
     return (uint32_t)kept;
 }
 
-static void add_sum_table(struct builder *b, const struct nmk_side *sum)
+static void add_sum_map(struct builder *b, const struct nmk_side *sum)
 {
-    uint32_t vars[3] = {b->sides[0].var, b->sides[1].var, sum->var};
-    struct nmk_net_factor *factor = nmk_net_add_factor(b->net, vars, 3);
-    size_t at = 0;
+    const uint32_t vars[3] = {b->sides[0].var, b->sides[1].var, sum->var};
+    uint32_t *map = nmk_net_add_map(b->net, vars)->map;
     for (uint32_t i = 0; i < b->sides[0].cells; i++)
-        for (uint32_t j = 0; j < b->sides[1].cells; j++, at += sum->cells) {
+        for (uint32_t j = 0; j < b->sides[1].cells; j++, map++) {
             struct nmk_sum wanted = pair_sum(b, i, j);
             const struct nmk_sum *found =
                 bsearch(&wanted, sum->sums, sum->cells, sizeof *sum->sums, compare_sums);
-            if (found)
-                factor->codes[at + (size_t)(found - sum->sums)] = 1;
+            *map = found ? (uint32_t)(found - sum->sums) + 1 : 0;
         }
 }
 
@@ -379,28 +387,29 @@ static bool join_two(struct builder *b)
     set_grid(b);
     struct nmk_side sum = {0};
     sum.sums = nmk_memory_new((size_t)pairs + 1, sizeof *sum.sums);
+    b->is_coarse = false;
     sum.cells = collect_sums(b, sum.sums);
-    if (!sum.cells) /* one cell that nothing leads to */
-        sum.sums[sum.cells++] = (struct nmk_sum){1, 0, 0, 0};
-    if (pairs * sum.cells > MOST_COMBINATIONS) {
-        nmk_side_clear(&sum);
-        return nmk_work_fail(&b->bench->work, NMK_TOO_LARGE);
+    if (sum.cells > MANY_SUMS) {
+        b->is_coarse = true;
+        sum.cells = collect_sums(b, sum.sums);
     }
+    if (!sum.cells) /* one cell that nothing leads to */
+        sum.sums[sum.cells++] = (struct nmk_sum){.low = 1};
     struct nmk_net_var var = {.cells = sum.cells, .key = NMK_NET_NO_KEY};
     sum.var = nmk_net_add_var(b->net, &var);
-    add_sum_table(b, &sum);
+    add_sum_map(b, &sum);
     nmk_side_clear(&b->sides[0]);
     nmk_side_clear(&b->sides[1]);
     b->sides[0] = sum;
     memmove(&b->sides[1], &b->sides[2], (b->side_count - 2) * sizeof *b->sides);
     b->side_count--;
-    return nmk_work_step(&b->bench->work, pairs * sum.cells);
+    return nmk_work_step(&b->bench->work, pairs);
 }
 
 static bool build(struct builder *b)
 {
     bool ok = true;
-    while (ok && !b->is_exact && b->side_count > LONG_TERMS && combinations(b) > LONG_TABLE)
+    while (ok && !b->is_exact && b->side_count > 2 && combinations(b) > (b->side_count > LONG_TERMS ? LONG_TABLE : WIDE_TABLE))
         ok = join_two(b);
     return ok && add_table(b);
 }

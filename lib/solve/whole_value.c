@@ -22,20 +22,12 @@ void nmk_value_swap(struct nmk_value *a, struct nmk_value *b)
     *b = old;
 }
 
-static uint32_t code_at(const struct nmk_net *net, const struct nmk_net_factor *factor, const uint32_t *cells)
-{
-    size_t at = 0;
-    for (uint32_t k = 0; k < factor->count; k++)
-        at = at * net->vars[factor->vars[k]].cells + cells[factor->vars[k]];
-    return factor->codes[at] - 1;
-}
-
 void nmk_value_set(struct nmk_value *out, const struct nmk_net *net, const uint32_t *cells)
 {
     out->unmet = out->set = 0;
     memset(out->cost, 0, net->limbs * sizeof *out->cost);
     for (size_t f = 0; f < net->factor_count; f++) {
-        uint32_t code = code_at(net, &net->factors[f], cells);
+        uint32_t code = nmk_net_code(net, &net->factors[f], cells) - 1;
         out->unmet += code & 1;
         out->set = nmk_multiset_add(net->pool, out->set, net->sets[code >> 1]);
     }

@@ -220,6 +220,13 @@ static void long_sums(void **state)
                             .remainders = true}, 400);
 }
 
+static void long_sums_of_wide_intervals(void **state)
+{
+    (void)state;
+    try_kind(&(struct kind){.unknowns = 4, .demands = 3, .terms = 6, .reach = 16, .risk = 100, .costs = true, .hidden = true,
+                            .soft = true}, 300);
+}
+
 static void wide_intervals(void **state)
 {
     (void)state;
@@ -252,6 +259,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(small_problems), cmocka_unit_test(all_kinds_at_once), cmocka_unit_test(ties),
         cmocka_unit_test(long_sums),      cmocka_unit_test(wide_intervals),    cmocka_unit_test(wide_and_graded),
+        cmocka_unit_test(long_sums_of_wide_intervals),
         cmocka_unit_test(open_intervals),
     };
     return cmocka_run_group_tests(tests, start, NULL);
