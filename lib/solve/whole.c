@@ -41,13 +41,18 @@ static enum nmk_status solve_valid(struct nmk_whole_answer *out, const struct nm
 static enum nmk_status solve_on_grid(struct nmk_whole_answer *out, const struct nmk_whole_problem *p)
 {
     struct nmk_grid grid;
+    struct nmk_whole_answer found = {0};
     if (!nmk_grid_build(&grid, p)) {
         *out = (struct nmk_whole_answer){.feasible = false};
         return NMK_OK;
     }
-    enum nmk_status status = solve_valid(out, &grid.problem);
-    if (status == NMK_OK && out->feasible)
-        nmk_grid_restore(&grid, out->values);
+    enum nmk_status status = solve_valid(&found, &grid.problem);
+    if (status == NMK_OK && found.feasible && !nmk_grid_restore(&grid, found.values)) {
+        nmk_whole_answer_clear(&found);
+        status = NMK_OVERFLOW;
+    }
+    if (status == NMK_OK)
+        *out = found;
     nmk_grid_clear(&grid);
     return status;
 }

@@ -181,10 +181,19 @@ static void keep_remainder(struct nmk_grid *g, const struct nmk_whole_remainder 
     }
 }
 
+static bool is_in_words(int64_t *x, const struct nmk_grid *g, size_t unknown, int64_t y)
+{
+    return !__builtin_mul_overflow(g->modulus[unknown], y, x) && !__builtin_add_overflow(*x, g->residue[unknown], x);
+}
+
+/* Cells far out are asked for too: there costs only grow, and no answer lies there. */
 static void cost_of(int64_t parts[3], void *context, size_t unknown, int64_t y)
 {
     const struct nmk_grid *g = context;
-    g->original->cost(parts, g->original->context, unknown, g->modulus[unknown] * y + g->residue[unknown]);
+    int64_t x;
+    if (!is_in_words(&x, g, unknown, y))
+        x = y < 0 ? -NMK_MODEL_FAR : NMK_MODEL_FAR;
+    g->original->cost(parts, g->original->context, unknown, x);
 }
 
 static void grade_of(struct nmk_rat *out, void *context, size_t demand, const struct nmk_rat *v)
@@ -258,8 +267,10 @@ void nmk_grid_clear(struct nmk_grid *g)
     *g = (struct nmk_grid){.original = NULL};
 }
 
-void nmk_grid_restore(const struct nmk_grid *g, int64_t *values)
+bool nmk_grid_restore(const struct nmk_grid *g, int64_t *values)
 {
     for (size_t i = 0; i < g->problem.unknown_count; i++)
-        values[i] = g->modulus[i] * values[i] + g->residue[i];
+        if (!is_in_words(&values[i], g, i, values[i]))
+            return false;
+    return true;
 }

@@ -19,7 +19,7 @@ struct nmk_grid {
 /* The problem must be valid. False if the remainders contradict each other; then nothing is built. */
 bool nmk_grid_build(struct nmk_grid *grid, const struct nmk_whole_problem *problem);
 void nmk_grid_clear(struct nmk_grid *grid);
-/* Values of the new unknowns become those of the original ones, in place. */
-void nmk_grid_restore(const struct nmk_grid *grid, int64_t *values);
+/* Values of the new unknowns become those of the original ones, in place; false: they do not fit. */
+bool nmk_grid_restore(const struct nmk_grid *grid, int64_t *values);
 
 #endif
