@@ -1,6 +1,7 @@
 #include "solve/whole_grid.h"
 
 #include "base/memory.h"
+#include "solve/whole_model.h"
 
 static const int64_t MOST_MODULUS = (int64_t)1 << 30; /* beyond it a remainder is left as it is */
 
