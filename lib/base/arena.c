@@ -5,7 +5,7 @@
 
 #include "base/memory.h"
 
-enum { ALIGN = _Alignof(max_align_t), BLOCK = 16 * 1024 };
+enum { ALIGN = _Alignof(max_align_t), FIRST_BLOCK = 1024, BLOCK = 16 * 1024 }; /* blocks double up to BLOCK */
 
 struct nmk_arena_block {
     struct nmk_arena_block *before;
@@ -20,24 +20,35 @@ static void *take(struct nmk_arena_block *block, size_t bytes)
     return p;
 }
 
-void *nmk_arena_new(struct nmk_arena *arena, size_t count, size_t size)
+static void add_block(struct nmk_arena *arena, size_t bytes)
+{
+    size_t space = arena->last ? 2 * arena->last->space : FIRST_BLOCK;
+    space = space > BLOCK ? BLOCK : space;
+    space = bytes > space ? bytes : space;
+    struct nmk_arena_block *block = nmk_memory_resize(NULL, 1, sizeof *block + space);
+    *block = (struct nmk_arena_block){.before = arena->last, .space = space};
+    arena->last = block;
+}
+
+/* Not zeroed. */
+static void *take_items(struct nmk_arena *arena, size_t count, size_t size)
 {
     if (size && count > (SIZE_MAX - BLOCK) / size)
         nmk_memory_exhausted(SIZE_MAX);
     size_t bytes = (count * size + ALIGN - 1) / ALIGN * ALIGN;
-    if (arena->last && arena->last->space - arena->last->used >= bytes)
-        return take(arena->last, bytes);
-    size_t space = bytes > BLOCK ? bytes : BLOCK;
-    struct nmk_arena_block *block = nmk_memory_new(1, sizeof *block + space);
-    block->space = space;
-    block->before = arena->last;
-    arena->last = block;
-    return take(block, bytes);
+    if (!arena->last || arena->last->space - arena->last->used < bytes)
+        add_block(arena, bytes);
+    return take(arena->last, bytes);
+}
+
+void *nmk_arena_new(struct nmk_arena *arena, size_t count, size_t size)
+{
+    return memset(take_items(arena, count, size), 0, count * size);
 }
 
 void *nmk_arena_copy(struct nmk_arena *arena, const void *from, size_t count, size_t size)
 {
-    void *to = nmk_arena_new(arena, count, size);
+    void *to = take_items(arena, count, size);
     if (count && size)
         memcpy(to, from, count * size);
     return to;

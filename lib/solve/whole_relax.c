@@ -10,7 +10,7 @@
 enum { PATIENCE = 2, EFFORT = 20 };
 #else
 enum {
-    PATIENCE = 4, /* a group that grows more often takes up all demands that hang together with it */
+    PATIENCE = 8, /* a group that grows more often takes up all demands that hang together with it */
     EFFORT = 200  /* and one that takes more steps than so many an unknown or demand: they help to solve it */
 };
 #endif
