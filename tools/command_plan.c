@@ -12,6 +12,7 @@
 #include "report/plan_text.h"
 #include "report/plan_json.h"
 #include "report/store.h"
+#include "unfit.h"
 
 struct planned {
     const struct call *call;
@@ -105,26 +106,11 @@ static void put_screen(struct sink *out, const struct planned *p, size_t i)
     }
 }
 
-static enum ending say_piece(const struct planned *p, size_t i, size_t piece, const char *what)
-{
-    const struct nmk_draft *draft = p->judgement.editions[i].draft;
-    message_error("in the edition %s %s fits %s", nmk_draft_edition(draft)->name,
-                  nmk_design_piece(nmk_draft_design(draft), piece)->label, what);
-    return ENDING_UNMET;
-}
-
-static enum ending say_unfit(const struct planned *p)
+static enum ending say_all_unfit(const struct planned *p)
 {
     enum ending ending = ENDING_DONE;
-    for (size_t i = 0; i < p->judgement.count; i++) {
-        const struct nmk_plan *plan = p->plans[i];
-        size_t pieces = plan ? nmk_design_piece_count(nmk_draft_design(p->judgement.editions[i].draft)) : 0;
-        for (size_t k = 0; plan && k < nmk_plan_unfit_count(plan); k++)
-            ending = say_piece(p, i, nmk_plan_unfit(plan, k), "no sheet");
-        for (size_t k = 0; k < pieces; k++)
-            if (nmk_plan_piece(plan, k)->against_grain)
-                ending = say_piece(p, i, k, "its sheet only across the grain");
-    }
+    for (size_t i = 0; i < p->judgement.count; i++)
+        ending = ending_worse(ending, say_unfit(p->plans[i]));
     return ending;
 }
 
@@ -159,7 +145,7 @@ static enum ending plan_and_show(const struct call *call, struct sink *out, bool
         ending = plan_all(&p);
     if (!ending) {
         show(out, &p);
-        ending = sink_flush(out) ? ending_worse(judgement_ending(&p.judgement, call), say_unfit(&p)) : ENDING_DONE;
+        ending = sink_flush(out) ? ending_worse(judgement_ending(&p.judgement, call), say_all_unfit(&p)) : ENDING_DONE;
     }
     for (size_t i = 0; p.plans && i < p.judgement.count; i++)
         nmk_plan_free(p.plans[i]);

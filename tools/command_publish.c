@@ -14,6 +14,7 @@
 #include "report/message.h"
 #include "report/store.h"
 #include "report/verdict_json.h"
+#include "unfit.h"
 
 struct work {
     const struct call *call;
@@ -209,6 +210,8 @@ static enum ending publish(struct work *work, const struct nmk_design *design, s
     if (ending)
         return ending;
     tell(work, out);
+    for (size_t i = 0; i < work->judgement.count; i++)
+        (void)say_unfit(work->plans[i]); /* the page says so, too */
     return judgement_ending(&work->judgement, call);
 }
 

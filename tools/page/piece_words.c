@@ -37,17 +37,23 @@ void piece_sheet_name(struct sink *out, const struct nmk_sheet *sheet)
     store_free(height);
 }
 
-static char *task_of(const struct published *p, const struct shape *shape)
+/* " (A4 or Letter)" */
+static void add_sheet_names(struct sink *out, const struct published *p, const struct shape *shape)
 {
     const struct nmk_sheet *sheets;
-    struct sink words = {0};
     size_t count = piece_sheets(&sheets, nmk_settled_draft(p->settled), piece_of(p, shape->piece));
-    sink_format(&words, "%s (", shape->task);
     for (size_t i = 0; i < count; i++) {
-        sink_string(&words, i ? " or " : "");
-        piece_sheet_name(&words, &sheets[i]);
+        sink_string(out, i ? " or " : " (");
+        piece_sheet_name(out, &sheets[i]);
     }
-    sink_string(&words, ")");
+    sink_string(out, ")");
+}
+
+static char *task_of(const struct published *p, const struct shape *shape)
+{
+    struct sink words = {0};
+    sink_string(&words, shape->task);
+    add_sheet_names(&words, p, shape);
     return words.data;
 }
 
@@ -195,12 +201,28 @@ static const char *grain_note(const struct published *p, const struct shape *sha
     return notes[p->plan && nmk_plan_piece(p->plan, shape->piece)->against_grain][shape->grain == NMK_DOWN];
 }
 
+/* The calculator has words of its own for it, at the viewer's size. */
+static void add_unfit(struct piece_words *words, const struct published *p, const struct shape *shape)
+{
+    for (size_t i = 0; p->plan && i < nmk_plan_unfit_count(p->plan); i++) {
+        if (nmk_plan_unfit(p->plan, i) != shape->piece)
+            continue;
+        struct sink note = {0};
+        sink_string(&note, "This piece is larger than its sheet");
+        add_sheet_names(&note, p, shape);
+        sink_string(&note, ": take a larger one, or join two parts");
+        add_remark(words, note.data, NULL, false);
+        sink_drop(&note);
+    }
+}
+
 static void add_remarks(struct piece_words *words, const struct published *p, const struct shape *shape)
 {
     const struct nmk_piece *piece = piece_of(p, shape->piece);
     add_says(words, piece, NMK_SAY_CUT);
     add_says(words, piece, NMK_SAY_SCORE);
     words->above_count = words->remark_count;
+    add_unfit(words, p, shape);
     add_says(words, piece, NMK_SAY_SCORED);
     for (size_t i = add_lasting(words, shape, piece); i < shape->note_count; i++)
         add_remark(words, shape->notes[i], NULL, false);

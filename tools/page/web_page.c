@@ -221,7 +221,8 @@ static void write_sheets(struct sink *out, const struct published *p)
     if (published_sheets(&words, p))
         add_element(out, "<p class=\"sheets\" dir=\"auto\">To buy: ", words.data, ".</p>\n");
     else
-        sink_string(out, "<p class=\"sheets\">How many sheets it takes is not worked out here.</p>\n");
+        sink_format(out, "<p class=\"sheets\">How many sheets it takes is not worked out here%s.</p>\n",
+                    p->plan && nmk_plan_unfit_count(p->plan) ? ": not every piece fits its sheet" : "");
     sink_drop(&words);
 }
 
