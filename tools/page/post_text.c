@@ -59,9 +59,10 @@ static void write_piece(struct sink *out, const struct published *p, size_t piec
 static void write_edition(struct sink *out, const struct published *p)
 {
     const struct nmk_draft *draft = nmk_settled_draft(p->settled);
-    char *step = figure_length(nmk_draft_step(draft), nmk_draft_step_unit(draft));
     add_line(out, "## Cut list, ", published_name(p), "\n\n");
-    sink_format(out, "For a trimmer with a mark every %s.%s\n\n", step,
+    sink_string(out, "For a trimmer with ");
+    draft_marks(out, draft);
+    sink_format(out, ".%s\n\n",
                 p->shown ? "" : " No marks of this edition meet every demand, so there is no cut list of it.");
     struct sink sheets = {0};
     if (published_sheets(&sheets, p))
@@ -69,7 +70,6 @@ static void write_edition(struct sink *out, const struct published *p)
     sink_drop(&sheets);
     for (size_t i = 0; p->shown && i < p->gallery.count; i++)
         write_piece(out, p, i);
-    store_free(step);
 }
 
 static void write_measured(struct sink *out, const struct publication *all)

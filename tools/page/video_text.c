@@ -4,7 +4,7 @@
 
 #include "page/escape.h"
 #include "page/piece_words.h"
-#include "report/figure.h"
+#include "report/edition_text.h"
 #include "report/letters.h"
 #include "report/store.h"
 
@@ -76,11 +76,12 @@ static void add_piece(struct sink *out, const struct published *p, size_t piece,
 static void add_edition(struct sink *out, const struct published *p, enum detail detail, size_t most)
 {
     const struct nmk_draft *draft = nmk_settled_draft(p->settled);
-    char *step = figure_length(nmk_draft_step(draft), nmk_draft_step_unit(draft));
     size_t count = p->shown ? p->gallery.count : 0;
     sink_string(out, "\n");
     add_name(out, published_name(p));
-    sink_format(out, " (a mark every %s; across x down)\n", step);
+    sink_string(out, " (");
+    draft_marks(out, draft);
+    sink_string(out, "; across x down)\n");
     if (!p->shown)
         sink_string(out, "No marks meet every demand; there is no cut list.\n");
     struct sink sheets = {0};
@@ -91,7 +92,6 @@ static void add_edition(struct sink *out, const struct published *p, enum detail
         add_piece(out, p, i, detail);
     if (count > most)
         sink_format(out, "and %zu more pieces: see the page\n", count - most);
-    store_free(step);
 }
 
 static void add_end(struct sink *out, const struct publication *all, enum detail detail)

@@ -182,11 +182,11 @@ static void write_piece(struct sink *out, const struct published *p, size_t edit
 static void write_trimmer(struct sink *out, const struct published *p)
 {
     const struct nmk_draft *draft = nmk_settled_draft(p->settled);
-    char *step = figure_length(nmk_draft_step(draft), nmk_draft_step_unit(draft));
     char *cut = figure_near(&nmk_draft_edition(draft)->cut, 4);
-    sink_format(out, "<p>For a trimmer with a mark every %s, cut true to \xC2\xB1 %s mm. All sizes are in %s.%s</p>\n", step, cut, unit_word(p),
+    sink_string(out, "<p>For a trimmer with ");
+    draft_marks(out, draft);
+    sink_format(out, ", cut true to \xC2\xB1 %s mm. All sizes are in %s.%s</p>\n", cut, unit_word(p),
                 nmk_draft_edition(draft)->as_designed ? " These are the sizes as designed." : "");
-    store_free(step);
     store_free(cut);
 }
 

@@ -54,28 +54,30 @@ static void show_title(struct sink *out, const char *title)
     sink_drop(&plain);
 }
 
-static void add_scores(struct sink *line, const struct nmk_draft *draft)
+void draft_marks(struct sink *out, const struct nmk_draft *draft)
 {
     int64_t marks = nmk_draft_score_marks(draft);
+    char *step = figure_length(nmk_draft_step(draft), nmk_draft_step_unit(draft));
+    sink_format(out, "a mark every %s", step);
+    store_free(step);
     if (marks <= 1)
         return;
-    char *step = draft_mark(draft, marks);
-    sink_format(line, ", scores every %s", step);
+    step = draft_mark(draft, marks);
+    sink_format(out, ", scores every %s", step);
     store_free(step);
 }
 
 void draft_heading(struct sink *out, const struct nmk_draft *draft)
 {
     const struct nmk_edition *edition = nmk_draft_edition(draft);
-    char *step = figure_length(nmk_draft_step(draft), nmk_draft_step_unit(draft)), *cut = figure_near(&edition->cut, 4);
+    char *cut = figure_near(&edition->cut, 4);
     struct sink line = {0};
     show_title(out, nmk_design_title(nmk_draft_design(draft)));
-    sink_format(&line, "Edition %s: a mark every %s", edition->name, step);
-    add_scores(&line, draft);
+    sink_format(&line, "Edition %s: ", edition->name);
+    draft_marks(&line, draft);
     sink_format(&line, ", ± %s mm%s.", cut, edition->as_designed ? ", as designed" : "");
     sink_words(out, 0, line.data);
     sink_drop(&line);
-    store_free(step);
     store_free(cut);
 }
 

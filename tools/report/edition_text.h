@@ -20,6 +20,8 @@ enum nmk_unit draft_unit(const struct nmk_draft *draft);
 __attribute__((returns_nonnull)) char *draft_mark(const struct nmk_draft *draft, int64_t marks);
 __attribute__((returns_nonnull)) char *draft_size(const struct nmk_draft *draft, const struct nmk_rat *mm);
 void draft_heading(struct sink *out, const struct nmk_draft *draft);
+/* "a mark every 1/16 in, scores every 1/8 in" */
+void draft_marks(struct sink *out, const struct nmk_draft *draft);
 
 const char *demand_kind(const struct nmk_demand *demand);  /* "fit", "border" ... */
 const char *demand_way(const struct nmk_demand *demand);   /* "across", "down"; NULL where it has none */
