@@ -11,7 +11,7 @@
 #include "solve/whole_round.h"
 
 enum {
-    MANY_TERMS = 4,   /* in so long a demand one unknown can mostly stand in for another */
+    MANY_TERMS = 6,   /* in so long a demand one unknown can mostly stand in for another */
     SPLIT_ALIKE = 2,  /* from this round on they are split together */
     LONG_DEMAND = 64, /* longer ones are not asked what they leave of a wide cell */
     MOST_STRIDE = 256, /* longer periods would be too many cells */
