@@ -8,14 +8,27 @@ struct candidate {
     int side;                /* of the goal: < 0 below */
 };
 
+static void ask_parts(int64_t parts[PARTS], const struct nmk_whole_problem *p, size_t unknown, int64_t x)
+{
+    for (int k = 0; k < PARTS; k++)
+        parts[k] = 0;
+    if (p->cost)
+        p->cost(parts, p->context, unknown, x);
+}
+
+/* Does it cost nothing but its distance? */
+static bool is_free(const struct nmk_whole_problem *p, size_t unknown, int64_t x)
+{
+    int64_t parts[PARTS];
+    ask_parts(parts, p, unknown, x);
+    return !parts[0] && !parts[1] && !parts[2];
+}
+
 static void set_candidate(struct candidate *c, const struct nmk_whole_problem *p, size_t unknown, int64_t x)
 {
     const struct nmk_whole_unknown *u = &p->unknowns[unknown];
     c->x = x;
-    for (int k = 0; k < PARTS; k++)
-        c->parts[k] = 0;
-    if (p->cost)
-        p->cost(c->parts, p->context, unknown, x);
+    ask_parts(c->parts, p, unknown, x);
     nmk_rat_set_int(&c->distance, x);
     nmk_rat_mul(&c->distance, &c->distance, &u->step);
     nmk_rat_sub(&c->distance, &c->distance, &u->goal);
@@ -30,11 +43,6 @@ static int compare(const struct candidate *a, const struct candidate *b)
         if (a->parts[k] != b->parts[k])
             return a->parts[k] < b->parts[k] ? -1 : 1;
     return nmk_rat_cmp(&a->distance, &b->distance);
-}
-
-static bool is_free(const struct candidate *c)
-{
-    return !c->parts[0] && !c->parts[1] && !c->parts[2];
 }
 
 /* Is everything beyond this end of the settled interval worse than the best? Only part 1 may fall there. */
@@ -87,10 +95,7 @@ bool nmk_alone_best(int64_t *out, const struct nmk_bench *b, size_t unknown)
         *out = first_choice(u, low, high);
         return true;
     }
-    struct candidate nearest = {0};
     *out = nmk_cells_nearest(u, low, high);
-    set_candidate(&nearest, p, unknown, *out);
-    bool proved = is_free(&nearest); /* no other is nearer */
-    nmk_rat_clear(&nearest.distance);
+    bool proved = is_free(p, unknown, *out); /* no other is nearer */
     return proved || look_at_settled(out, p, unknown, low, high);
 }

@@ -54,12 +54,28 @@ static int64_t clamp(int64_t x, int64_t low, int64_t high)
     return x < low ? low : x > high ? high : x;
 }
 
+/* With short numbers, as most are: the smallest n with (2 n + 1) step >= 2 goal. */
+static bool nearest_in_words(int64_t *n, const struct nmk_whole_unknown *u)
+{
+    int64_t a, b, c, d;
+    if (nmk_rat_get_frac(&a, &b, &u->step) != NMK_OK || nmk_rat_get_frac(&c, &d, &u->goal) != NMK_OK)
+        return false;
+    int64_t step, goal, num;
+    if (__builtin_mul_overflow(a, d, &step) || __builtin_mul_overflow(c, b, &goal) || step > INT64_MAX / 4 ||
+        __builtin_mul_overflow(goal, 2, &num) || __builtin_sub_overflow(num, step, &num))
+        return false;
+    *n = num / (2 * step) + (num % (2 * step) > 0);
+    return true;
+}
+
 int64_t nmk_cells_nearest(const struct nmk_whole_unknown *u, int64_t low, int64_t high)
 {
     if (nmk_rat_sign(&u->step) <= 0)
         return low;
-    struct nmk_rat x = {0}, half = {0};
     int64_t n;
+    if (nearest_in_words(&n, u))
+        return clamp(n, low, high < NMK_MODEL_FAR ? high : NMK_MODEL_FAR);
+    struct nmk_rat x = {0}, half = {0};
     (void)nmk_rat_div(&x, &u->goal, &u->step);
     (void)nmk_rat_set_frac(&half, 1, 2);
     nmk_rat_sub(&x, &x, &half);

@@ -241,9 +241,33 @@ static void approximate_terms(struct nmk_model *m, struct nmk_model_demand *out,
 
 /* ---- bounds ---- */
 
+enum { SHORT_BITS = 40 }; /* three numbers so short have a product that fits 128 bits */
+
+static bool is_short(int64_t n)
+{
+    return n >> SHORT_BITS == 0 || n >> SHORT_BITS == -1;
+}
+
+/* The same with short numbers, as most are. */
+static bool scale_in_words(int64_t *out, const struct nmk_rat *bound, const struct nmk_rat *constant, int64_t scale, bool up)
+{
+    int64_t a, b, c, d;
+    if (nmk_rat_get_frac(&a, &b, bound) != NMK_OK || nmk_rat_get_frac(&c, &d, constant) != NMK_OK || !is_short(a) ||
+        !is_short(b) || !is_short(c) || !is_short(d) || !is_short(scale))
+        return false;
+    __int128 num = ((__int128)a * d - (__int128)c * b) * scale, den = (__int128)b * d;
+    __int128 whole = num / den, rest = num % den;
+    whole += up ? rest > 0 : -(rest < 0);
+    *out = (int64_t)(whole > NMK_MODEL_FAR ? NMK_MODEL_FAR : whole < -NMK_MODEL_FAR ? -NMK_MODEL_FAR : whole);
+    return true;
+}
+
 static int64_t scale_bound(const struct nmk_whole_demand *d, const struct nmk_rat *bound, const struct nmk_rat *factor,
                            bool up)
 {
+    int64_t scale, in_words;
+    if (nmk_rat_get_int(&scale, factor) == NMK_OK && scale_in_words(&in_words, bound, &d->constant, scale, up))
+        return in_words;
     struct nmk_rat rest = {0};
     nmk_rat_sub(&rest, bound, &d->constant);
     int64_t n = round_scaled(&rest, factor, up);
