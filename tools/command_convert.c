@@ -54,15 +54,15 @@ static size_t column_of(const char *text, size_t size, size_t at)
     return column;
 }
 
-static bool only_spaces(const char *text, size_t size)
+static size_t skip_spaces(const char *text, size_t size, size_t at)
 {
-    for (size_t at = 0; at < size;) {
+    while (at < size) {
         struct letter l = letter_get(text, size, at);
         if (l.code != ' ' && l.code != '\t' && l.code != 0xA0 && l.code != 0x202F && l.code != 0x2009)
-            return false;
+            break;
         at += l.bytes;
     }
-    return true;
+    return at;
 }
 
 static void say_doubt(struct conversion *c, size_t number, const struct nmk_length_read *read)
@@ -80,12 +80,15 @@ static bool read_line(struct conversion *c, struct nmk_rat *mm, const char *text
     struct nmk_length_read read = {.unit = NMK_UNIT_NONE};
     struct nmk_length_error error = {0};
     bool good = false;
-    if (only_spaces(text, size))
+    size_t rest = 0;
+    if (skip_spaces(text, size, 0) == size)
         complain(c, number, 1, "The line is empty", "");
     else if (nmk_length_parse(&read, text, size, false, &error))
         complain(c, number, column_of(text, size, error.at), error.message, error.hint);
-    else if (!only_spaces(text + read.used, size - read.used))
-        complain(c, number, column_of(text, size, read.used), "Something stands behind the length", "one length a line");
+    else if ((rest = skip_spaces(text, size, read.used)) < size && read.unit == NMK_UNIT_NONE)
+        complain(c, number, column_of(text, size, rest), "A unit is expected here", "mm, cm, in, ft or mil");
+    else if (rest < size)
+        complain(c, number, column_of(text, size, rest), "Something stands behind the length", "one length a line");
     else if (read.unit == NMK_UNIT_NONE)
         complain(c, number, column_of(text, size, read.used), "The length has no unit", "type mm, cm or in behind it");
     else

@@ -398,6 +398,18 @@ static bool read_wish(struct reader *r, struct expression *e)
                   "There is no such unit");
 }
 
+/* Is this a word right behind a number, where its unit should be? */
+static bool is_strange_unit(const struct reader *r, size_t word)
+{
+    struct quantity known = {.power = 0};
+    size_t before = r->at;
+    while (before && r->text[before - 1] == ' ')
+        before--;
+    bool named = r->names && r->names->find(r->names->context, r->text + r->at, word, &known);
+    quantity_clear(&known);
+    return word && !named && before && r->text[before - 1] >= '0' && r->text[before - 1] <= '9';
+}
+
 static bool read_end(struct reader *r)
 {
     struct letter l = peek(r);
@@ -412,9 +424,9 @@ static bool read_end(struct reader *r)
         return refuse(r, r->at, 1, "times", "to multiply, type *", "An x does not multiply here");
     if (l.code == 0xB1)
         return refuse_letter(r, l);
-    if (word_size(r, r->at) > 0)
-        return refuse(r, r->at, word, "unexpected", NULL, "One of + - * / is expected here");
-    return refuse(r, r->at, l.bytes, "unexpected", NULL, "One of + - * / is expected here");
+    if (is_strange_unit(r, word))
+        return refuse(r, r->at, word, "unknown-unit", "units: mm, cm, in, ft, mil", "There is no such unit");
+    return refuse(r, r->at, word ? word : l.bytes, "unexpected", NULL, "One of + - * / is expected here");
 }
 
 bool expression_read(struct expression *out, const char *text, size_t size, const struct expression_names *names,

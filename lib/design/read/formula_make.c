@@ -334,7 +334,7 @@ void nmk_made_must_be_positive(struct nmk_reader *r, const struct nmk_made *made
         if (!made->known[w] || nmk_rat_sign(&made->value[w].high) > 0)
             return;
     char size[64];
-    nmk_rat_print_decimal(size, sizeof size, &made->value[0].high, 2);
+    nmk_length_print(size, sizeof size, &made->value[0].high, NMK_MM, 4, NMK_FRACTION_PLAIN);
     nmk_read_error(r, span, "not-positive", "look at the signs, and at the sizes measured",
-                   "%s is designed at %s mm, but it must be more than 0", what, size);
+                   "%s is designed at %s, but it must be more than 0", what, size);
 }

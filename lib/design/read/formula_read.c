@@ -164,6 +164,18 @@ static bool read_word(struct nmk_reader *r, struct nmk_made *out)
     return true;
 }
 
+/* A word behind a number that is neither one of the statements' nor a name: a unit was meant. */
+static bool refuse_strange_unit(struct nmk_reader *r)
+{
+    const char *word = r->source.text + r->token.at;
+    if (r->token.kind != NMK_T_WORD || nmk_read_is_reserved(word, r->token.size) ||
+        nmk_names_find(&r->names, NMK_SCOPE_DESIGN, word, r->token.size))
+        return true;
+    nmk_read_error(r, nmk_read_token_span(r), "unknown-unit", "units: mm, cm, in, ft, mil; to multiply write 2 * long",
+                   "There is no unit `%s`", nmk_read_token_quote(r).text);
+    return false;
+}
+
 /* PRIMARY = NUMBER | LENGTH ["or" LENGTH] | WORD | PART | "(" FORMULA ")" */
 static bool read_primary(struct nmk_reader *r, struct nmk_made *out)
 {
@@ -171,7 +183,7 @@ static bool read_primary(struct nmk_reader *r, struct nmk_made *out)
     case NMK_T_NUMBER:
         nmk_make_number(r, out, r->token.value, nmk_read_token_span(r));
         nmk_read_next(r);
-        return true;
+        return refuse_strange_unit(r);
     case NMK_T_LENGTH: return read_written(r, out);
     case NMK_T_WORD: return read_word(r, out);
     case NMK_T_PAIR: return nmk_read_reference(r, out);

@@ -92,7 +92,9 @@ static void check_lists(struct nmk_reader *r, size_t index)
         nmk_read_error(r, p->span, "no-panels", "directly below it: across wall | base | wall, and down ...",
                        "The piece `%s` has no panels: it needs a list `across` and a list `down`", p->name);
     else if (!read->begun[NMK_ACROSS] || !read->begun[NMK_DOWN])
-        nmk_read_error(r, p->span, "no-list", "directly below it, also where it is only one panel: down depth = 40 mm",
+        nmk_read_error(r, p->span, "no-list",
+                       read->begun[NMK_ACROSS] ? "directly below it, also where it is only one panel: down depth = 40 mm"
+                                               : "directly below it, also where it is only one panel: across width = 40 mm",
                        "The piece `%s` has no list `%s`", p->name, read->begun[NMK_ACROSS] ? "down" : "across");
 }
 
