@@ -127,8 +127,12 @@ static void show_end(struct sink *out, const struct edition_marks *new, const st
         bad += new->states[i] != NMK_HOLDS;
     if (!new->holds)
         sink_tint(out, TINT_BAD, "    No marks meet every demand; check says more.\n");
+    else if (!count)
+        sink_string(out, "    The design has no demands; nothing watches whether it fits.\n");
     else if (bad)
-        sink_format(out, "    %zu of %zu demands do not hold; check says more.\n", bad, count);
+        sink_format(out, "    %zu of %zu demand%s not hold; check says more.\n", bad, count, count == 1 ? " does" : bad == 1 ? "s does" : "s do");
+    else if (count == 1)
+        sink_string(out, "    It holds.\n");
     else
         sink_format(out, "    All %zu hold.\n", count);
 }

@@ -270,11 +270,13 @@ static void add_sizes(struct sink *out, const struct chart_table *t, const struc
     }
 }
 
-static const char *what_of(const struct nmk_chart_row *row)
+static const char *what_of(const struct chart_table *t, const struct chart_table_row *row)
 {
-    if (!row->holds_together)
+    if (!row->row.holds_together)
         return "nothing meets every demand; in the way";
-    return row->state == NMK_AT_RISK || row->bad_count == 1 ? nmk_state_name(row->state) : "not held";
+    if (row->row.state == NMK_AT_RISK || row->row.bad_count == 1)
+        return nmk_state_word(row->row.state, nmk_design_demand(t->view.design, row->bad[0]));
+    return "not held";
 }
 
 static void show_run(struct sink *out, const struct chart_table *t, const struct chart_table_row *first, const struct chart_table_row *last)
@@ -282,7 +284,7 @@ static void show_run(struct sink *out, const struct chart_table *t, const struct
     struct sink words = {0};
     char *bad = chart_view_bad(&t->view, first->bad, first->row.bad_count);
     add_sizes(&words, t, first, last);
-    sink_format(&words, ": %s: %s", what_of(&first->row), bad);
+    sink_format(&words, ": %s: %s", what_of(t, first), bad);
     sink_words(out, INDENT, words.data);
     sink_drop(&words);
     store_free(bad);

@@ -1,5 +1,6 @@
 #include "report/check_table.h"
 
+#include <assert.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -8,7 +9,7 @@
 #include "report/letters.h"
 #include "report/store.h"
 
-enum { LABEL_COLUMN = 12, VIEW_COLUMN = 14, PLACES = 4, COLUMNS = 3, STATES = 5 };
+enum { LABEL_COLUMN = 12, VIEW_COLUMN = 14, PLACES = 4, COLUMNS = 3, STATES = 5, WORDS = 4 }; /* words: one more than a state has */
 
 static const char *const column_names[COLUMNS] = {"as drawn", "rounded", "settled"};
 
@@ -150,29 +151,46 @@ void check_table_unwatched(struct sink *out, const struct nmk_settled *settled)
     sink_drop(&names);
 }
 
-static void count_states(size_t counts[STATES], const struct nmk_settled *settled, enum nmk_column column)
+struct counted {
+    const char *word;
+    size_t count;
+};
+
+/* How many demands are in a state, by the words that are said of them; the words in file order. All of them: how many. */
+static size_t count_words(struct counted words[WORDS], const struct nmk_settled *settled, enum nmk_column column, enum nmk_state state)
 {
-    memset(counts, 0, STATES * sizeof *counts);
-    for (size_t i = 0; i < nmk_design_demand_count(design_of(settled)); i++)
-        counts[nmk_settled_view(settled, i, column)->state]++;
+    size_t all = 0;
+    memset(words, 0, WORDS * sizeof *words);
+    for (size_t i = 0; i < nmk_design_demand_count(design_of(settled)); i++) {
+        if (nmk_settled_view(settled, i, column)->state != state)
+            continue;
+        const char *word = nmk_state_word(state, demand_of(settled, i));
+        size_t w = 0;
+        while (words[w].word && strcmp(words[w].word, word))
+            w++;
+        assert(w < WORDS);
+        words[w].word = word;
+        words[w].count++;
+        all++;
+    }
+    return all;
 }
 
-/* "As drawn: all 10 hold." "Rounded: 7 hold, 2 at risk, 1 too tight." */
+/* "As drawn: all 10 hold." "Rounded: 7 hold, 2 at risk, 1 too tight, 1 too small." */
 static void add_counts(struct sink *out, const struct nmk_settled *settled, enum nmk_column column, const char *name)
 {
-    size_t counts[STATES], all = nmk_design_demand_count(design_of(settled));
-    count_states(counts, settled, column);
+    struct counted words[WORDS];
+    size_t all = nmk_design_demand_count(design_of(settled)), holding = count_words(words, settled, column, NMK_HOLDS);
     sink_format(out, "%s: ", name);
-    if (counts[NMK_HOLDS] == all) {
+    if (holding == all)
         sink_format(out, all == 1 ? "it holds" : "all %zu hold", all);
-    } else {
-        const char *between = "";
-        for (int state = 0; state < STATES; state++)
-            if (counts[state]) {
-                sink_format(out, "%s%zu %s", between, counts[state],
-                            state == NMK_HOLDS ? "hold" : nmk_state_name((enum nmk_state)state));
-                between = ", ";
-            }
+    else if (holding)
+        sink_format(out, "%zu hold%s", holding, holding == 1 ? "s" : "");
+    const char *between = holding ? ", " : "";
+    for (int state = NMK_HOLDS + 1; state < STATES; state++) {
+        count_words(words, settled, column, (enum nmk_state)state);
+        for (size_t w = 0; w < WORDS && words[w].word; w++, between = ", ")
+            sink_format(out, "%s%zu %s", between, words[w].count, words[w].word);
     }
     sink_string(out, ".");
 }

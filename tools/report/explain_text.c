@@ -107,7 +107,7 @@ static void show_sources(const struct scene *s, size_t demand)
 {
     size_t count = nmk_settled_contribution_count(s->settled, demand, s->e->column);
     if (nmk_design_demand(s->design, demand)->exact) {
-        sink_words(s->out, 2, "It is judged as marked: what is cut and laid true does not come into it.");
+        sink_words(s->out, 2, "It is judged as marked: how true it is cut and laid does not come into it.");
         return;
     }
     if (!count) {
