@@ -37,6 +37,8 @@ static const struct starter *find_starter(const struct call *call)
         near_name_offer(&near, s->kind);
     if (near.best)
         message_error("there is no design \"%s\" to start from; did you mean nearmark start %s?", kind, near.best);
+    else if (*kind)
+        message_error("there is no design \"%s\" to start from; there are", kind);
     else
         message_error("name what you want to make, for example nearmark start sleeve; there are");
     if (!near.best)

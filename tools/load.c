@@ -6,6 +6,7 @@
 #include <unistd.h>
 
 #include "near_name.h"
+#include "report/figure.h"
 #include "report/message.h"
 #include "report/store.h"
 
@@ -47,6 +48,18 @@ static bool no_such_measure(const struct nmk_design *design, const char *name)
     return false;
 }
 
+void load_note_size(const struct nmk_measure *measure)
+{
+    if (!measure->has_range || (nmk_rat_cmp(&measure->size, &measure->from) >= 0 && nmk_rat_cmp(&measure->size, &measure->to) <= 0))
+        return;
+    char *size = figure_length(&measure->size, measure->unit);
+    char *from = figure_length(&measure->from, measure->unit), *to = figure_length(&measure->to, measure->unit);
+    message_error("note: %s = %s lies outside the sizes that the design is meant for, %s to %s", measure->name, size, from, to);
+    store_free(size);
+    store_free(from);
+    store_free(to);
+}
+
 static bool put_sizes(struct nmk_design *design, const struct call *call)
 {
     for (size_t i = 0; i < call->set_count; i++) {
@@ -57,6 +70,7 @@ static bool put_sizes(struct nmk_design *design, const struct call *call)
             message_error("--set: %s cannot have this size", call->sets[i].name);
             return false;
         }
+        load_note_size(nmk_design_measure(design, measure));
     }
     return true;
 }

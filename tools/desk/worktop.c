@@ -118,6 +118,7 @@ bool worktop_set(struct worktop *w, const char *name, const struct nmk_rat *size
         struct option_set *set = find_set(&w->call, name);
         nmk_rat_set(&set->size, size);
         set->unit = unit;
+        load_note_size(nmk_design_measure(w->design, measure));
     } else {
         (void)nmk_design_set_measure(w->design, measure, &old);
         message_error("%s stays as it was", name);
