@@ -75,6 +75,7 @@ struct nmk_whole_problem {
     /* the whole parts 0..2 of the cost of unknown j at x; a pure function. */
     void (*cost)(int64_t parts[3], void *context, size_t unknown, int64_t x);
     void *context;
+    bool any; /* any allowed values will do: no aim is looked at, nor a soft demand */
     uint64_t most_steps; /* the budget; 0: no limit */
     /* Called now and then; returning false stops the search with NMK_STOPPED. May be NULL. */
     bool (*progress)(void *context, uint64_t steps);
@@ -86,7 +87,8 @@ struct nmk_whole_answer {
     uint64_t steps;
 };
 
-/* NMK_INVALID: a list is missing or an index, a step, options or a modulus is out of range, or an unknown stands twice in
+/* The same problem has the same answer, also where any will do.
+ * NMK_INVALID: a list is missing or an index, a step, options or a modulus is out of range, or an unknown stands twice in
  * one demand. NMK_TOO_LARGE: more than about 10^9 unknowns or demands, a low below -2^60, a modulus above 2^58.
  * NMK_OVERFLOW: the best values, if there are any, lie beyond +-2^60. NMK_BUDGET, NMK_STOPPED. */
 enum nmk_status nmk_whole_solve(struct nmk_whole_answer *out, const struct nmk_whole_problem *problem);

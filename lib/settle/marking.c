@@ -130,8 +130,6 @@ static void set_number(struct nmk_marking *m, size_t length)
     nmk_marks_aim(u, m->plan.draft, length, by_fineness, m->plan.options->within);
     u->low = 1;
     u->high = 0;
-    if (m->plan.only_feasible)
-        u->step = u->goal = (struct nmk_rat){0};
 }
 
 /* Ranks of the sizes of a punch by A times B, the best 0; of equal sizes the earlier in the list. */
@@ -418,6 +416,7 @@ void nmk_marking_new(struct nmk_marking **out, const struct nmk_marking_plan *pl
         .cost = cost_of,
         .context = m,
         .progress = plan->options->progress ? progress_of : NULL,
+        .any = plan->only_feasible,
         .most_steps = plan->options->most_steps,
     };
     *out = m;

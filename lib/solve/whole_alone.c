@@ -96,6 +96,8 @@ bool nmk_alone_best(int64_t *out, const struct nmk_bench *b, size_t unknown)
         return true;
     }
     *out = nmk_cells_nearest(u, low, high);
+    if (p->any)
+        return true;
     bool proved = is_free(p, unknown, *out); /* no other is nearer */
     return proved || look_at_settled(out, p, unknown, low, high);
 }

@@ -87,7 +87,7 @@ int64_t nmk_cells_nearest(const struct nmk_whole_unknown *u, int64_t low, int64_
     return clamp(n, low, high < NMK_MODEL_FAR ? high : NMK_MODEL_FAR);
 }
 
-void nmk_cells_start(struct nmk_cells *cells, const struct nmk_model *m, size_t unknown, int64_t stride)
+void nmk_cells_start(struct nmk_cells *cells, const struct nmk_model *m, size_t unknown, int64_t stride, const int64_t *goal)
 {
     const struct nmk_whole_unknown *u = &m->problem->unknowns[unknown];
     int64_t low = m->low[unknown], high = m->high[unknown];
@@ -98,7 +98,7 @@ void nmk_cells_start(struct nmk_cells *cells, const struct nmk_model *m, size_t 
         add_singles(cells, low, high);
         return;
     }
-    cells->goal = nmk_cells_nearest(u, low, high);
+    cells->goal = goal ? clamp(*goal, low, high) : nmk_cells_nearest(u, low, high);
     int64_t first = clamp(cells->goal - NEAR, low, high), last = clamp(cells->goal + NEAR, low, high);
     int64_t settled_low = clamp(u->settled_low, low, high), settled_high = clamp(u->settled_high, low, high);
     if (settled_low <= first && settled_high >= last && settled_high - settled_low <= SETTLED) {

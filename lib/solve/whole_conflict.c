@@ -151,7 +151,7 @@ static void set_row(struct finder *f, size_t row)
             keep_above(b, d->least);
             keep_below(b, d->most);
         }
-        if (source->graded)
+        if (source->graded && !f->bench->model.problem->any)
             promise_grade(f, demand, &w, b);
     }
     b->low -= f->shift[row];

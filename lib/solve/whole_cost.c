@@ -41,6 +41,11 @@ static const struct nmk_whole_unknown *unknown_of(const struct packer *p, size_t
     return &p->bench->model.problem->unknowns[p->part->unknowns[k]];
 }
 
+static bool has_distance(const struct packer *p, size_t k)
+{
+    return !unknown_of(p, k)->is_choice && !p->bench->model.problem->any;
+}
+
 /* The number of the cell that is nearest to the goal. */
 static int64_t nearest_in(const struct nmk_cells *cells, struct nmk_cell cell)
 {
@@ -83,6 +88,11 @@ static bool set_least_fineness(struct packer *p, int64_t *least, size_t unknown,
 static bool set_parts(struct packer *p, int64_t parts[PARTS], size_t unknown, struct nmk_cell cell, int64_t stride)
 {
     const struct nmk_whole_unknown *u = &p->bench->model.problem->unknowns[unknown];
+    if (p->bench->model.problem->any) {
+        parts[0] = !nmk_cell_is_single(cell); /* as few wide ones as can be */
+        parts[1] = parts[2] = 0;
+        return true;
+    }
     if (nmk_cell_is_single(cell))
         return ask(p, parts, unknown, cell.low);
     for (int k = 0; k < PARTS; k++)
@@ -138,7 +148,7 @@ static bool find_lines(struct line *lines, int64_t *below, const struct packer *
 {
     *below = 1;
     for (size_t k = 0; k < p->part->unknown_count; k++)
-        if (!unknown_of(p, k)->is_choice && (!find_line(&lines[k], unknown_of(p, k)) || !multiple(below, *below, lines[k].below)))
+        if (has_distance(p, k) && (!find_line(&lines[k], unknown_of(p, k)) || !multiple(below, *below, lines[k].below)))
             return false;
     return true;
 }
@@ -170,7 +180,7 @@ static bool set_distances(struct packer *p, struct line *lines)
     size_t at = 0;
     for (size_t k = 0; k < p->part->unknown_count; at += p->part->cells[k].count, k++) {
         natural most = 0;
-        if (unknown_of(p, k)->is_choice)
+        if (!has_distance(p, k))
             continue;
         if (!set_distances_of(p, k, at, &lines[k], below, &most) || __builtin_add_overflow(sum, most, &sum))
             return false;
@@ -190,7 +200,7 @@ static void set_exact_distances(struct packer *p)
         const struct nmk_cells *cells = &p->part->cells[k];
         const struct nmk_whole_unknown *u = unknown_of(p, k);
         for (size_t c = 0; c < cells->count; c++, at++) {
-            if (u->is_choice)
+            if (!has_distance(p, k))
                 continue;
             nmk_rat_set_int(&p->exact[at], nearest_in(cells, cells->items[c]));
             nmk_rat_mul(&p->exact[at], &p->exact[at], &u->step);

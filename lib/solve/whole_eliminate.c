@@ -189,7 +189,7 @@ static struct nmk_message_way with_children(struct eliminator *e, const struct w
 /* < 0: a comes first; 0: they are the same in this aim. */
 static int compare_order(struct eliminator *e, bool choices, const struct way *a, const struct way *b)
 {
-    if (choices && !e->out.has_choices)
+    if (e->net->any || (choices && !e->out.has_choices))
         return 0;
     sort_messages(e, choices);
     return nmk_message_differ(&e->out, &e->net->vars[e->out.var], choices, with_children(e, a, 0), with_children(e, b, 1)).sign;

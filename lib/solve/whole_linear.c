@@ -57,18 +57,24 @@ static bool can_move(const struct tableau *t, size_t var, int sign)
     return !b->has_low || nmk_rat_cmp_int(&t->value[var], b->low) > 0;
 }
 
-static void set_values(struct tableau *t)
+/* Within the bounds; near: as near to it as they let. */
+static int64_t first_value(const struct nmk_linear_bounds *b, const int64_t *near)
 {
-    for (size_t c = 0; c < t->columns; c++) {
-        const struct nmk_linear_bounds *b = &t->linear->bounds[c];
-        nmk_rat_set_int(&t->value[c], b->has_low ? b->low : b->has_high && b->high < 0 ? b->high : 0);
-    }
+    if (!near)
+        return b->has_low ? b->low : b->has_high && b->high < 0 ? b->high : 0;
+    return b->has_low && *near < b->low ? b->low : b->has_high && *near > b->high ? b->high : *near;
+}
+
+static void set_values(struct tableau *t, const int64_t *near)
+{
+    for (size_t c = 0; c < t->columns; c++)
+        nmk_rat_set_int(&t->value[c], first_value(&t->linear->bounds[c], near ? &near[c] : NULL));
     for (size_t r = 0; r < t->rows; r++)
         for (size_t c = 0; c < t->columns; c++)
             nmk_rat_addmul(&t->value[t->columns + r], cell(t, r, c), &t->value[c]);
 }
 
-static void init(struct tableau *t, const struct nmk_linear *l)
+static void init(struct tableau *t, const struct nmk_linear *l, const int64_t *near)
 {
     *t = (struct tableau){.linear = l, .columns = l->columns, .rows = l->rows};
     t->cells = nmk_memory_new(l->columns * l->rows, sizeof *t->cells);
@@ -81,7 +87,7 @@ static void init(struct tableau *t, const struct nmk_linear *l)
         t->basic[r] = l->columns + r;
     for (size_t c = 0; c < l->columns; c++)
         t->free[c] = c;
-    set_values(t);
+    set_values(t, near);
 }
 
 static void clear(struct tableau *t)
@@ -204,22 +210,59 @@ static bool are_crossed(struct nmk_linear_conflict *out, const struct nmk_linear
     return false;
 }
 
+/* Until all bounds are kept, they cannot be, or the work has to end. */
+static void repair(struct nmk_linear_conflict *conflict, struct tableau *t, struct nmk_work *work)
+{
+    for (size_t row; (row = first_violated(t)) < t->rows && nmk_work_step(work, t->columns * t->rows + 1);) {
+        int wanted = -violation(t, t->basic[row]);
+        size_t column = first_helping(t, row, wanted);
+        if (column == t->columns) {
+            explain(conflict, t, row, wanted);
+            return;
+        }
+        bring_back(t, row, column, wanted);
+    }
+}
+
 bool nmk_linear_is_possible(struct nmk_linear_conflict *conflict, const struct nmk_linear *l, struct nmk_work *work)
 {
     *conflict = (struct nmk_linear_conflict){0};
     if (are_crossed(conflict, l))
         return false;
     struct tableau t;
-    init(&t, l);
-    for (size_t row; (row = first_violated(&t)) < t.rows && nmk_work_step(work, t.columns * t.rows + 1);) {
-        int wanted = -violation(&t, t.basic[row]);
-        size_t column = first_helping(&t, row, wanted);
-        if (column == t.columns) {
-            explain(conflict, &t, row, wanted);
-            break;
-        }
-        bring_back(&t, row, column, wanted);
-    }
+    init(&t, l, NULL);
+    repair(conflict, &t, work);
     clear(&t);
     return conflict->count == 0;
+}
+
+static void round_values(int64_t *point, const struct tableau *t)
+{
+    struct nmk_rat half = {0}, n = {0};
+    (void)nmk_rat_set_frac(&half, 1, 2);
+    for (size_t c = 0; c < t->columns; c++) {
+        nmk_rat_add(&n, &t->value[c], &half);
+        nmk_rat_floor(&n, &n);
+        if (nmk_rat_get_int(&point[c], &n) != NMK_OK)
+            point[c] = t->linear->bounds[c].low;
+    }
+    nmk_rat_clear(&half);
+    nmk_rat_clear(&n);
+}
+
+bool nmk_linear_point(int64_t *point, const struct nmk_linear *l, const int64_t *near, struct nmk_work *work)
+{
+    struct nmk_linear_conflict conflict = {0};
+    struct tableau t;
+    bool possible = !are_crossed(&conflict, l);
+    if (possible) {
+        init(&t, l, near);
+        repair(&conflict, &t, work);
+        possible = conflict.count == 0 && work->status == NMK_OK;
+        if (possible)
+            round_values(point, &t);
+        clear(&t);
+    }
+    nmk_linear_conflict_clear(&conflict);
+    return possible;
 }

@@ -30,6 +30,9 @@ void nmk_linear_init(struct nmk_linear *linear, size_t columns, size_t rows);
 void nmk_linear_clear(struct nmk_linear *linear);
 /* True if it is possible, or if the work has to end; else *conflict (cleared by the caller) is set. */
 bool nmk_linear_is_possible(struct nmk_linear_conflict *conflict, const struct nmk_linear *linear, struct nmk_work *work);
+/* The same, starting from near[]: a number of each column. point[]: what it then finds, rounded to the nearest whole numbers;
+ * they need not keep the bounds. False if it is not possible, or the work has to end. */
+bool nmk_linear_point(int64_t *point, const struct nmk_linear *linear, const int64_t *near, struct nmk_work *work);
 void nmk_linear_conflict_clear(struct nmk_linear_conflict *conflict);
 
 #endif

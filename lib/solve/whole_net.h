@@ -36,6 +36,7 @@ struct nmk_net {
     size_t var_count, var_space, factor_count, factor_space;
     unsigned limbs;
     bool has_choices;
+    bool any; /* of equals any will do */
     const uint32_t *sets; /* the multiset of each grade */
     struct nmk_multiset_pool *pool;
     struct nmk_arena arena; /* what the variables and factors point to */

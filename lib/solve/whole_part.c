@@ -7,6 +7,7 @@
 #include "base/memory.h"
 #include "solve/whole_bounds.h"
 #include "solve/whole_conflict.h"
+#include "solve/whole_kept.h"
 #include "solve/whole_reach.h"
 #include "solve/whole_round.h"
 
@@ -34,6 +35,7 @@ struct cases {
     struct nmk_cell *chosen; /* the same as cells */
     struct nmk_cell *best;  /* the best single numbers so far */
     bool has_best;
+    int64_t *goals;         /* NULL, or of each unknown: where to look for any values */
     bool has_asked;         /* how far the open unknowns reach */
     bool has_strides;
     bool is_endless;        /* a chosen cell has no end, or none worth the name, after PATIENCE rounds */
@@ -283,7 +285,8 @@ static int64_t stride_of(const struct cases *c, size_t unknown)
 static void start_cells(struct cases *c)
 {
     for (size_t k = 0; k < c->part->unknown_count; k++)
-        nmk_cells_start(&c->part->cells[k], &c->bench->model, c->part->unknowns[k], stride_of(c, c->part->unknowns[k]));
+        nmk_cells_start(&c->part->cells[k], &c->bench->model, c->part->unknowns[k], stride_of(c, c->part->unknowns[k]),
+                        c->goals ? &c->goals[k] : NULL);
 }
 
 /* Asked once a part, when its open unknowns first look suspect: how far do they reach? Starts the cells again if that
@@ -347,15 +350,76 @@ static bool refine(struct cases *c)
     return true;
 }
 
+/* ---- where any values will do ---- */
+
+static bool is_allowed(const struct cases *c, const int64_t *values)
+{
+    const struct nmk_bench *b = c->bench;
+    for (size_t k = 0; k < c->part->demand_count; k++)
+        if (!nmk_is_kept(&b->model, c->part->demands[k], values))
+            return false;
+    for (size_t k = 0; k < c->part->remainder_count; k++)
+        if (!nmk_is_remainder_kept(&b->model.problem->remainders[c->part->remainders[k]], values))
+            return false;
+    return true;
+}
+
+static bool try_values(struct cases *c, const int64_t *values)
+{
+    struct nmk_bench *b = c->bench;
+    for (size_t k = 0; k < c->part->unknown_count; k++) {
+        size_t j = c->part->unknowns[k];
+        if (values[k] < b->model.low[j] || values[k] > b->model.high[j])
+            return false;
+        b->box_low[j] = values[k];
+    }
+    c->has_best = is_allowed(c, b->box_low);
+    for (size_t k = 0; c->has_best && k < c->part->unknown_count; k++)
+        c->best[k] = (struct nmk_cell){values[k], values[k]};
+    return c->has_best;
+}
+
+/* The goals, all lower ends, all upper ends: often the one or the other is allowed. Demands that hold two unknowns apart,
+ * x - y >= c, are even met by the ends whenever anything meets them. Leaves the goals in c->goals. */
+static bool try_simple(struct cases *c)
+{
+    const struct nmk_model *m = &c->bench->model;
+    for (int kind = 0; kind < 3; kind++) {
+        for (size_t k = 0; k < c->part->unknown_count; k++) {
+            size_t j = c->part->unknowns[k];
+            bool is_high = kind == 0 && m->high[j] != NMK_MODEL_OPEN;
+            c->goals[k] = kind == 2 ? nmk_cells_nearest(&m->problem->unknowns[j], m->low[j], m->high[j])
+                          : is_high ? m->high[j]
+                                    : m->low[j];
+        }
+        if (try_values(c, c->goals))
+            return true;
+    }
+    return false;
+}
+
+/* True if the part is done: there are values, or there are none. */
+static bool try_any(struct cases *c)
+{
+    c->goals = nmk_memory_new(c->part->unknown_count, sizeof *c->goals);
+    if (try_simple(c))
+        return true;
+    enum nmk_reach_outcome outcome = nmk_reach_point(c->goals, c->bench, c->part);
+    return outcome == NMK_REACH_EMPTY || (outcome == NMK_REACH_TIGHTER && try_values(c, c->goals));
+}
+
 /* False if the work has to end. */
 static bool solve_cases(struct cases *c)
 {
     struct nmk_bench *b = c->bench;
+    bool any = b->model.problem->any;
     if (!nmk_bounds_tighten(&b->bounds, &b->model, c->part->demands, c->part->demand_count, &b->work))
+        return b->work.status == NMK_OK;
+    if (any && try_any(c))
         return b->work.status == NMK_OK;
     start_cells(c);
     bool ok = refine(c);
-    while (ok && c->count > 1) { /* the first is the part as it came */
+    while (ok && c->count > 1 && !(any && c->has_best)) { /* the first is the part as it came */
         pop_case(c);
         if (nmk_bounds_tighten(&b->bounds, &b->model, c->part->demands, c->part->demand_count, &b->work)) {
             start_cells(c);
@@ -383,6 +447,7 @@ bool nmk_part_solve(int64_t *values, struct nmk_bench *b, struct nmk_part *part)
     for (size_t k = 0; k < part->unknown_count; k++)
         nmk_cells_clear(&part->cells[k]);
     nmk_memory_free(c.states);
+    nmk_memory_free(c.goals);
     nmk_memory_free(c.cells);
     nmk_memory_free(c.chosen);
     nmk_memory_free(part->cells);

@@ -5,6 +5,7 @@
 
 enum {
     MOST_CELLS = 1 << 14,   /* of the tableau */
+    MOST_POINT_CELLS = 1 << 17, /* likewise, where it is solved once */
     FIRST_ASKED = 1 << 16   /* an unknown that can be so large counts as open */
 };
 
@@ -81,21 +82,40 @@ static enum nmk_reach_outcome bound_all(struct nmk_linear *l, struct nmk_bench *
     return outcome;
 }
 
-enum nmk_reach_outcome nmk_reach_bound(struct nmk_bench *b, const struct nmk_part *part)
+static bool make_linear(struct nmk_linear *l, const struct nmk_bench *b, const struct nmk_part *part, size_t most_cells)
 {
-    struct nmk_linear l;
     size_t rows = 0;
     for (size_t i = 0; i < part->demand_count; i++)
         rows += is_asked(&b->model.demands[part->demands[i]]);
-    if (!rows || rows > MOST_CELLS / part->unknown_count)
-        return NMK_REACH_SAME;
-    nmk_linear_init(&l, part->unknown_count, rows);
-    set_columns(&l, b, part);
+    if (!rows || rows > most_cells / part->unknown_count)
+        return false;
+    nmk_linear_init(l, part->unknown_count, rows);
+    set_columns(l, b, part);
     rows = 0;
     for (size_t i = 0; i < part->demand_count; i++)
         if (is_asked(&b->model.demands[part->demands[i]]))
-            set_row(&l, rows++, b, &b->model.demands[part->demands[i]]);
+            set_row(l, rows++, b, &b->model.demands[part->demands[i]]);
+    return true;
+}
+
+enum nmk_reach_outcome nmk_reach_bound(struct nmk_bench *b, const struct nmk_part *part)
+{
+    struct nmk_linear l;
+    if (!make_linear(&l, b, part, MOST_CELLS))
+        return NMK_REACH_SAME;
     enum nmk_reach_outcome outcome = bound_all(&l, b, part);
     nmk_linear_clear(&l);
     return outcome;
+}
+
+enum nmk_reach_outcome nmk_reach_point(int64_t *point, struct nmk_bench *b, const struct nmk_part *part)
+{
+    struct nmk_linear l;
+    for (size_t k = 0; k < part->unknown_count; k++)
+        b->local[part->unknowns[k]] = (uint32_t)k;
+    if (!make_linear(&l, b, part, MOST_POINT_CELLS))
+        return NMK_REACH_SAME;
+    bool possible = nmk_linear_point(point, &l, point, &b->work);
+    nmk_linear_clear(&l);
+    return possible ? NMK_REACH_TIGHTER : NMK_REACH_EMPTY;
 }

@@ -13,6 +13,9 @@ enum nmk_reach_outcome {
     NMK_REACH_SAME     /* none has, or the part is too large to be asked */
 };
 
+/* point[]: a whole number of each unknown of the part; moved to near where all its demands can be kept in rationals (TIGHTER).
+ * Where it cannot be told the point stays (SAME). */
+enum nmk_reach_outcome nmk_reach_point(int64_t *point, struct nmk_bench *bench, const struct nmk_part *part);
 enum nmk_reach_outcome nmk_reach_bound(struct nmk_bench *bench, const struct nmk_part *part);
 
 #endif

@@ -5,12 +5,14 @@
 
 #include "base/memory.h"
 #include "solve/whole_alone.h"
+#include "solve/whole_kept.h"
 
 #ifdef NMK_STRESS
-enum { PATIENCE = 2, EFFORT = 20 };
+enum { PATIENCE = 2, EFFORT = 20, PIVOTS = 1 };
 #else
 enum {
     PATIENCE = 8, /* a group that grows more often takes up all demands that hang together with it */
+    PIVOTS = 64,
     EFFORT = 200  /* and one that takes more steps than so many an unknown or demand: they help to solve it */
 };
 #endif
@@ -90,31 +92,9 @@ static void take_up(struct relaxation *r, size_t demand)
 
 /* ---- what is kept ---- */
 
-/* False if the value does not fit. */
-static bool value_of(int64_t *out, const struct relaxation *r, const struct nmk_model_demand *d)
-{
-    *out = 0;
-    for (size_t k = 0; k < d->count; k++) {
-        const struct nmk_model_term *t = &r->bench->model.terms[d->first + k];
-        int64_t x = r->values[t->unknown], n;
-        if (t->table_low)
-            n = t->table_low[x];
-        else if (__builtin_mul_overflow(t->low, x, &n))
-            return false;
-        if (__builtin_add_overflow(*out, n, out))
-            return false;
-    }
-    return true;
-}
-
-/* As well as can be: met, and sure. */
 static bool is_kept(const struct relaxation *r, size_t demand)
 {
-    const struct nmk_model_demand *d = &r->bench->model.demands[demand];
-    int64_t n;
-    if (!d->is_scaled || !value_of(&n, r, d) || n < d->least || n > d->most)
-        return false;
-    return !r->bench->model.problem->demands[demand].graded || (n >= d->sure_least && n <= d->sure_most);
+    return nmk_is_kept(&r->bench->model, demand, r->values);
 }
 
 /* Every demand of the group's unknowns that is not taken up yet and not kept. */
@@ -220,6 +200,13 @@ static bool is_dense(const struct nmk_bench *b, const struct nmk_part *part)
     return 2 * joints > 3 * part->unknown_count;
 }
 
+/* Where any values will do a linear programme may have to be solved: so many pivots of it. */
+static uint64_t effort_for(const struct relaxation *r)
+{
+    uint64_t n = r->part.unknown_count, d = r->part.demand_count;
+    return EFFORT * (n + d) + (r->bench->model.problem->any ? PIVOTS * n * d : 0);
+}
+
 static bool solve_group(struct relaxation *r, size_t root)
 {
     struct nmk_work *work = &r->bench->work;
@@ -229,7 +216,7 @@ static bool solve_group(struct relaxation *r, size_t root)
     collect(r, root);
     if (is_dense(r->bench, &r->part))
         return solve_whole_group(r, root);
-    uint64_t most = nmk_work_limit(work, EFFORT * (r->part.unknown_count + r->part.demand_count));
+    uint64_t most = nmk_work_limit(work, effort_for(r));
     bool solved = nmk_part_solve(r->values, r->bench, &r->part);
     if (nmk_work_unlimit(work, most))
         return solve_whole_group(r, root);

@@ -58,7 +58,7 @@ static void rank_grades(struct nmk_bench *b, struct nmk_multiset_pool *pool)
 
 enum nmk_eliminate_outcome nmk_round_solve(uint32_t *cells, struct nmk_bench *b, const struct nmk_part *part)
 {
-    struct nmk_net net = {0};
+    struct nmk_net net = {.any = b->model.problem->any};
     struct nmk_multiset_pool pool;
     add_vars(&net, b, part);
     bool ok = add_tables(&net, b, part) && nmk_cost_pack(&net, b, part);

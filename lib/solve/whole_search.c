@@ -93,7 +93,7 @@ static void add_small_scope(struct nmk_net *small, const struct search *s, const
 /* Variables and scopes only. */
 static void make_small(struct nmk_net *small, const struct search *s)
 {
-    *small = (struct nmk_net){.limbs = s->net->limbs, .sets = s->net->sets, .pool = s->net->pool};
+    *small = (struct nmk_net){.limbs = s->net->limbs, .sets = s->net->sets, .pool = s->net->pool, .any = s->net->any};
     for (uint32_t v = 0; v < s->net->var_count; v++)
         if (!is_fixed(s, v))
             add_small_var(small, s, v);

@@ -35,6 +35,7 @@ struct builder {
     struct nmk_side *sides;
     size_t side_count;
     bool is_exact; /* the sides hold rationals */
+    bool is_graded;
     struct nmk_sum rest; /* what the sides from the third on can add */
     bool is_coarse;      /* both ends of wide partial sums are rounded */
     int64_t grid;        /* wide partial sums are rounded outwards to its multiples, so that they are few */
@@ -117,7 +118,7 @@ static uint32_t code_single(struct builder *b, int64_t n)
     const struct nmk_model_demand *d = b->demand;
     if (n < d->must_least || n > d->must_most)
         return 0;
-    bool graded = b->source->graded && (n < d->sure_least || n > d->sure_most);
+    bool graded = b->is_graded && (n < d->sure_least || n > d->sure_most);
     return code_of(n >= d->least && n <= d->most, graded ? ask_scaled(b, n) : 0);
 }
 
@@ -139,7 +140,7 @@ static uint32_t code_scaled(struct builder *b, struct nmk_sum s)
         return s.low != s.high || s.low % b->modulus == b->residue;
     if (s.low == s.high)
         return code_single(b, s.low);
-    if (!b->source->graded)
+    if (!b->is_graded)
         return code_ungraded(b->demand, s);
     struct nmk_sum_window w;
     return nmk_sum_window_set(&w, b->demand, s) ? code_of(w.met, grade_scaled(b, &w)) : 0;
@@ -176,7 +177,7 @@ static uint32_t code_exact(struct builder *b, const struct nmk_rat *low, const s
     bool met = !(d->has_least && is_below(high, &d->least)) && !(d->has_most && is_below(&d->most, low));
     if (!met && !d->soft)
         return 0;
-    return code_of(met, d->graded ? grade_exact(b, low, high) : 0);
+    return code_of(met, b->is_graded ? grade_exact(b, low, high) : 0);
 }
 
 static uint32_t exact_code_of(struct builder *b, const uint32_t *cells)
@@ -453,6 +454,7 @@ bool nmk_table_add_demand(struct nmk_net *net, struct nmk_bench *bench, const st
     struct builder b = {.net = net, .bench = bench, .part = part, .number = demand};
     b.demand = &bench->model.demands[demand];
     b.source = &bench->model.problem->demands[demand];
+    b.is_graded = b.source->graded && !bench->model.problem->any;
     size_t count = b.side_count = b.source->count;
     b.sides = nmk_memory_new(count, sizeof *b.sides);
     if (!b.demand->is_scaled || !set_sides(&b))

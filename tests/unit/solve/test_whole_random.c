@@ -178,6 +178,22 @@ static void try_case(struct whole_case *c, const struct kind *k, unsigned long n
     nmk_whole_answer_clear(&answer);
 }
 
+/* Where any values will do there are some exactly where there are best ones, and they are allowed. */
+static void try_any(struct whole_case *c, const struct kind *k, unsigned long number)
+{
+    struct nmk_whole_answer best = {0}, any = {0};
+    enum nmk_status status = nmk_whole_solve(&best, &c->problem);
+    c->problem.any = true;
+    enum nmk_status any_status = nmk_whole_solve(&any, &c->problem);
+    c->problem.any = false;
+    if (!k->open || (status == NMK_OK && any_status != NMK_BUDGET)) {
+        require(any_status == NMK_OK && any.feasible == best.feasible, "any values", number, c, &any, best.values);
+        require(!any.feasible || nmk_whole_check(&c->problem, any.values), "any values allowed", number, c, &any, NULL);
+    }
+    nmk_whole_answer_clear(&best);
+    nmk_whole_answer_clear(&any);
+}
+
 static void try_kind(const struct kind *k, unsigned long usual)
 {
     struct whole_case *c = malloc(sizeof *c);
@@ -187,6 +203,7 @@ static void try_kind(const struct kind *k, unsigned long usual)
     for (unsigned long n = 0; n < cases; n++) {
         draw(c, k);
         try_case(c, k, n, &feasible, &undecided);
+        try_any(c, k, n);
     }
     printf("# %zu of %lu have an answer, %zu are undecided\n", feasible, cases, undecided);
     assert_true(undecided <= 1 + cases / 500);
@@ -198,6 +215,12 @@ static void small_problems(void **state)
 {
     (void)state;
     try_kind(&(struct kind){.unknowns = 3, .demands = 3, .terms = 2, .reach = 6, .costs = true}, 3000);
+}
+
+static void hardly_any_demands(void **state)
+{
+    (void)state;
+    try_kind(&(struct kind){.unknowns = 2, .demands = 1, .terms = 1, .reach = 20, .costs = true, .hidden = true}, 4000);
 }
 
 static void all_kinds_at_once(void **state)
@@ -260,6 +283,7 @@ int main(void)
         cmocka_unit_test(small_problems), cmocka_unit_test(all_kinds_at_once), cmocka_unit_test(ties),
         cmocka_unit_test(long_sums),      cmocka_unit_test(wide_intervals),    cmocka_unit_test(wide_and_graded),
         cmocka_unit_test(long_sums_of_wide_intervals),
+        cmocka_unit_test(hardly_any_demands),
         cmocka_unit_test(open_intervals),
     };
     return cmocka_run_group_tests(tests, start, NULL);

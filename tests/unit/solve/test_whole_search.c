@@ -136,7 +136,7 @@ static void against_all_combinations(void **state)
 {
     (void)state;
     biased_start();
-    for (unsigned long n = 0; n < biased_cases(60); n++) {
+    for (unsigned long n = 0; n < biased_cases(200); n++) {
         struct nmk_net net;
         open_pool();
         draw(&net, 55 + 5 * (unsigned)(n % 10));
