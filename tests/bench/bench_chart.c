@@ -126,7 +126,7 @@ static bool run(const struct bench *b, const char *program, int64_t k)
     int64_t sizes[2];
     hundredths(sizes, b, k * b->every);
     snprintf(command, sizeof command,
-             "'%.1000s' cuts '%.2000s' --edition imperial --json --set long=%" PRId64 ".%02" PRId64 "mm --set short=%" PRId64 ".%02" PRId64 "mm",
+             "'%.1000s' cuts '%.2000s' --edition imperial --json --set long=%" PRId64 ".%02" PRId64 "mm --set short=%" PRId64 ".%02" PRId64 "mm 2>/dev/null",
              program, DESIGN, sizes[0] / 100, sizes[0] % 100, sizes[1] / 100, sizes[1] % 100);
     FILE *told = popen(command, "r");
     bool same = told && same_marks(told, b->marks + (size_t)k * b->lengths, b->lengths);
