@@ -17,6 +17,7 @@ enum ending command_chart(const struct call *call, struct sink *out); /* writes 
 enum ending command_publish(const struct call *call, struct sink *out); /* makes call->output itself, a folder */
 enum ending command_plan(const struct call *call, struct sink *out);
 enum ending command_cue(const struct call *call, struct sink *out);
+enum ending command_proofread(const struct call *call, struct sink *out);
 enum ending command_demo(const struct call *call, struct sink *out);
 
 #endif

@@ -97,6 +97,12 @@ const struct command command_table[] = {
      "The steps of the plan with a sentence to say at each; what the design itself says comes at its place. On a terminal, for one edition, one step at a time in large type: "
      "space goes on, b goes back, q leaves; otherwise a page.",
      "nearmark cue drawer.design --edition imperial --both", ALWAYS | DESIGN | PLANNING | BIT(OPTION_BOTH), command_cue},
+    {"proofread", "DESIGN LIST", 2, 2, "a written measurement list held against the design",
+     "LIST is a text that you typed: a post, a video's description, notes; or - for standard input. Each figure in it is right, "
+     "wrong, or of nothing in the design, by the words near it and the lines above; then what is missing. A heading or the unit "
+     "says which edition a part of it is about. Status 0: all is right.",
+     "nearmark cuts drawer.design | nearmark proofread drawer.design -",
+     ALWAYS | SETTLING | BIT(OPTION_EDITION) | BIT(OPTION_SET), command_proofread},
     {"demo", "", 0, 0, "a built-in example from end to end, no file needed",
      "A drawer for recipe cards in a sleeve: what was measured, what rounding each number by itself breaks, what "
      "settling mends, and the cut lists.",

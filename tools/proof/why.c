@@ -1,0 +1,169 @@
+/* why.c -- what may have led to a wrong figure. */
+#include "proof/finding.h"
+
+#include <string.h>
+
+#include "report/store.h"
+
+static const struct entry_list *list_of(const struct proof *p, size_t edition)
+{
+    return &p->editions[edition].list;
+}
+
+static bool is_length(enum entry_kind kind)
+{
+    return kind != ENTRY_COPIES && kind != ENTRY_HINT;
+}
+
+/* The same entry of another edition: entries of one design stand in one order, but for punches without a choice. */
+static size_t same_entry(const struct entry_list *other, const struct entry *e, size_t at)
+{
+    if (at >= other->count)
+        return NMK_NONE;
+    const struct entry *o = &other->entries[at];
+    return o->kind == e->kind && o->subject == e->subject && o->way == e->way ? at : NMK_NONE;
+}
+
+static bool is_other_edition(struct finding *f, const struct proof *p, const struct claim *c, const struct entry *e)
+{
+    for (size_t i = 0; i < p->count; i++) {
+        size_t at = i == f->edition ? NMK_NONE : same_entry(list_of(p, i), e, f->entry);
+        if (at == NMK_NONE || !nmk_rat_equal(&list_of(p, i)->entries[at].mm, &c->mm))
+            continue;
+        f->other = i;
+        return true;
+    }
+    return false;
+}
+
+/* The right number in another unit. */
+static bool is_other_unit(const struct proof *p, const struct finding *f, const struct claim *c, const struct nmk_rat *right)
+{
+    struct nmk_rat said = {0}, meant = {0}, one = {0};
+    static const enum nmk_unit units[] = {NMK_MM, NMK_CM, NMK_IN};
+    bool is = false;
+    nmk_unit_mm(&one, c->unit);
+    if (!nmk_rat_div(&said, &c->mm, &one))
+        for (size_t i = 0; i < 3 && !is; i++) {
+            nmk_unit_mm(&one, units[i]);
+            nmk_rat_mul(&meant, &said, &one);
+            is = units[i] != c->unit && nmk_rat_equal(&meant, right);
+        }
+    nmk_rat_clear(&said);
+    nmk_rat_clear(&meant);
+    nmk_rat_clear(&one);
+    (void)p;
+    (void)f;
+    return is;
+}
+
+static size_t digits(char out[32], const char *text)
+{
+    size_t count = 0;
+    for (; *text && count < 31; text++)
+        if (*text >= '0' && *text <= '9')
+            out[count++] = *text;
+    out[count] = '\0';
+    return count;
+}
+
+/* Two digits beside each other have changed places. */
+static bool are_digits_swapped(const struct entry_list *list, const struct entry *e, const struct claim *c)
+{
+    char said[32], right[32];
+    char *figure = entry_figure(list, e);
+    size_t count = digits(said, c->written), at = 0;
+    bool is = digits(right, figure) == count && strcmp(said, right) != 0;
+    while (is && said[at] == right[at])
+        at++;
+    is = is && at + 1 < count && said[at] == right[at + 1] && said[at + 1] == right[at] && !strcmp(said + at + 2, right + at + 2);
+    store_free(figure);
+    return is;
+}
+
+/* So many marks more or less: within three. */
+static bool is_marks_off(struct finding *f, const struct entry_list *list, const struct claim *c, const struct nmk_rat *right)
+{
+    struct nmk_rat off = {0};
+    nmk_rat_sub(&off, &c->mm, right);
+    bool is = !nmk_rat_div(&off, &off, &list->step) && !nmk_rat_get_int(&f->marks, &off) && f->marks >= -3 && f->marks <= 3 && f->marks;
+    nmk_rat_clear(&off);
+    return is;
+}
+
+static bool is_on_mark(const struct entry_list *list, const struct claim *c)
+{
+    struct nmk_rat marks = {0};
+    bool is = !nmk_rat_div(&marks, &c->mm, &list->step) && nmk_rat_is_int(&marks);
+    nmk_rat_clear(&marks);
+    return is;
+}
+
+static size_t other_place(const struct entry_list *list, const struct claim *c, size_t but)
+{
+    for (size_t i = 0; i < list->count; i++) {
+        const struct entry *o = &list->entries[i];
+        bool listed = o->kind == ENTRY_CUT || o->kind == ENTRY_SCORE || o->kind == ENTRY_PUNCH || o->kind == ENTRY_PANEL;
+        if (i != but && listed && o->subject == c->subject && nmk_rat_equal(&o->mm, &c->mm))
+            return i;
+    }
+    return NMK_NONE;
+}
+
+/* What lies between two figures that stand in the text about the piece, or both together. */
+static enum reason sum_of_two(const struct proof *p, const struct claim *c)
+{
+    struct nmk_rat sum = {0};
+    enum reason reason = REASON_NONE;
+    for (size_t i = 0; i < p->claims.count && !reason; i++)
+        for (size_t k = i + 1; k < p->claims.count && k < i + 16 && !reason; k++) {
+            const struct claim *a = &p->claims.claims[i], *b = &p->claims.claims[k];
+            if (a->subject != c->subject || b->subject != c->subject || a == c || b == c || !is_length(a->kind) || !is_length(b->kind) ||
+                a->block != c->block || b->block != c->block)
+                continue;
+            nmk_rat_sub(&sum, &a->mm, &b->mm);
+            nmk_rat_abs(&sum, &sum);
+            reason = nmk_rat_equal(&sum, &c->mm) ? REASON_DIFFERENCE : REASON_NONE;
+            nmk_rat_add(&sum, &a->mm, &b->mm);
+            reason = nmk_rat_equal(&sum, &c->mm) ? REASON_SUM : reason;
+        }
+    nmk_rat_clear(&sum);
+    return reason;
+}
+
+static enum reason reason_of(struct finding *f, const struct proof *p, const struct claim *c)
+{
+    const struct entry_list *list = list_of(p, f->edition);
+    const struct entry *e = f->entry == NMK_NONE ? NULL : &list->entries[f->entry];
+    const struct nmk_rat *right = !e ? NULL : e->kind == ENTRY_SCORE && c->edge >= 0 && c->edge != (int)e->last ? &e->other : &e->mm;
+    if (c->unreadable)
+        return REASON_UNREADABLE;
+    if (!is_length(c->kind))
+        return REASON_NONE;
+    if (e && is_other_unit(p, f, c, right))
+        return REASON_UNIT;
+    if (e && !nmk_rat_is_zero(&e->rounded) && nmk_rat_equal(&c->mm, &e->rounded))
+        return REASON_ROUNDED;
+    if (e && is_other_edition(f, p, c, e))
+        return REASON_OTHER_EDITION;
+    if (e && e->kind == ENTRY_SCORE && nmk_rat_equal(&c->mm, &e->other))
+        return REASON_OTHER_EDGE;
+    if (e && are_digits_swapped(list, e, c))
+        return REASON_DIGITS;
+    if (e && is_marks_off(f, list, c, right))
+        return REASON_MARKS;
+    f->other = other_place(list, c, f->entry);
+    if (f->other != NMK_NONE)
+        return REASON_OTHER_PLACE;
+    enum reason sum = sum_of_two(p, c);
+    if (sum)
+        return sum;
+    return c->kind != ENTRY_TAPER && c->kind != ENTRY_PUNCH && c->subject != NMK_NONE && !is_on_mark(list, c) ? REASON_OFF_MARK : REASON_NONE;
+}
+
+void finding_explain(struct finding *f, const struct proof *proof, const struct claim *c)
+{
+    f->other = NMK_NONE;
+    if (f->edition != NMK_NONE)
+        f->reason = reason_of(f, proof, c);
+}
