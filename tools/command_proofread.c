@@ -32,7 +32,11 @@ static enum ending ending_of(const struct proof *p)
     bool any = false, bad = p->wrong > 0;
     for (size_t i = 0; i < p->count; i++) {
         any = any || p->editions[i].spoken_of;
-        bad = bad || p->editions[i].missing || (p->editions[i].spoken_of && !nmk_settled_holds_together(p->editions[i].list.settled));
+        bad = bad || p->editions[i].missing;
+        if (!p->editions[i].spoken_of || nmk_settled_holds_together(p->editions[i].list.settled))
+            continue;
+        message_error("in the edition %s nothing meets every demand", entry_edition(&p->editions[i].list));
+        bad = true;
     }
     return bad || !any ? ENDING_UNMET : ENDING_DONE;
 }
@@ -48,7 +52,7 @@ static enum ending proofread(const struct judgement *j, const struct call *call,
         json_end(&json);
     } else
         proof_text_show(out, &proof, text, size);
-    enum ending ending = ending_of(&proof);
+    enum ending ending = sink_flush(out) ? ending_of(&proof) : ENDING_DONE; /* messages come behind the result */
     proof_clear(&proof);
     return ending;
 }

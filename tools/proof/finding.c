@@ -409,12 +409,21 @@ static void hold_hint(struct proof *p, size_t claim)
 
 /* ---- the whole ---- */
 
+/* Has the text a list of it? A few figures beside those of another edition are none. */
 static bool is_spoken_of(const struct proof *p, size_t edition)
 {
-    for (size_t i = 0; i < p->claims.count; i++)
-        if (p->findings[i].edition == edition && (is_listed(p->claims.claims[i].kind) || p->claims.claims[i].kind == ENTRY_COPIES))
+    const struct entry_list *list = list_of(p, edition);
+    size_t wanted_count = 0, stand = 0;
+    for (size_t i = 0; i < p->claims.count; i++) {
+        const struct claim *c = &p->claims.claims[i];
+        if (p->findings[i].edition == edition && !c->beside && (is_listed(c->kind) || c->kind == ENTRY_COPIES || c->kind == ENTRY_ANY))
             return true;
-    return false;
+    }
+    for (size_t i = 0; i < list->count; i++) {
+        wanted_count += list->entries[i].wanted;
+        stand += list->entries[i].wanted && p->editions[edition].stands[i];
+    }
+    return stand > 0 && stand * 2 >= wanted_count;
 }
 
 bool proof_is_missing(const struct proof *p, size_t edition, size_t entry)

@@ -23,7 +23,7 @@ static void show_editions(const struct screen *s)
     for (size_t i = 0; i < p->count; i++) {
         const struct proof_edition *e = &p->editions[i];
         if (!e->spoken_of)
-            sink_format(&words, "The text has nothing of the edition %s. ", entry_edition(&e->list));
+            sink_format(&words, "The text has no list of the edition %s. ", entry_edition(&e->list));
         else if (!nmk_settled_holds_together(e->list.settled))
             sink_format(&words, "In the edition %s nothing meets every demand: held against every number rounded by itself. ", entry_edition(&e->list));
         if (e->spoken_of && e->by_fit)
@@ -179,7 +179,7 @@ static void show_sum(const struct screen *s)
         const struct proof_edition *e = &p->editions[i];
         bad += e->missing;
         lists += e->spoken_of;
-        if (!e->spoken_of && !e->wrong)
+        if (!e->spoken_of && !e->wrong && !e->right)
             continue;
         sink_format(&words, "Edition %s: %zu right, %zu wrong, %zu missing. ", entry_edition(&e->list), e->right, e->wrong, e->missing);
     }
