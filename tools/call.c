@@ -3,10 +3,10 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "ground/message.h"
+#include "ground/store.h"
 #include "near_name.h"
 #include "options.h"
-#include "report/message.h"
-#include "report/store.h"
 
 const struct command *command_find(const char *name)
 {

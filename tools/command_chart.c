@@ -4,12 +4,12 @@
 
 #include "commands.h"
 #include "editions.h"
+#include "ground/message.h"
+#include "ground/progress.h"
+#include "ground/store.h"
 #include "load.h"
-#include "report/chart_lines.h"
-#include "report/chart_table.h"
-#include "report/message.h"
-#include "report/progress.h"
-#include "report/store.h"
+#include "report/sizes/chart_lines.h"
+#include "report/sizes/chart_table.h"
 #include "size_grid.h"
 
 enum form { FORM_TABLE, FORM_CSV, FORM_JSON };

@@ -5,13 +5,13 @@
 #include <unistd.h>
 
 #include "commands.h"
+#include "ground/figure.h"
+#include "ground/json.h"
+#include "ground/letters.h"
+#include "ground/line_reader.h"
+#include "ground/message.h"
+#include "ground/store.h"
 #include "nearmark/marks.h"
-#include "report/figure.h"
-#include "report/letters.h"
-#include "report/line_reader.h"
-#include "report/message.h"
-#include "report/store.h"
-#include "report/json.h"
 
 enum { BATCH = 64 * 1024, MOST_NOTES = 20, ERROR_PLACES = 30 };
 

@@ -3,15 +3,15 @@
 
 #include "commands.h"
 #include "demo_design.h"
+#include "ground/figure.h"
+#include "ground/letters.h"
+#include "ground/store.h"
 #include "judgement.h"
 #include "load.h"
 #include "report/check_table.h"
 #include "report/conflict_text.h"
 #include "report/cut_list.h"
 #include "report/edition_text.h"
-#include "report/figure.h"
-#include "report/letters.h"
-#include "report/store.h"
 #include "report/verdict_json.h"
 
 enum { SIZE_COLUMN = 10, OFF_COLUMN = 12, IMPERIAL = 1 }; /* the second edition of the demo's design */

@@ -7,12 +7,12 @@
 #include "commands.h"
 #include "draw/drawer.h"
 #include "draw/page.h"
+#include "ground/json.h"
+#include "ground/message.h"
+#include "ground/store.h"
 #include "judgement.h"
 #include "load.h"
 #include "near_name.h"
-#include "report/message.h"
-#include "report/store.h"
-#include "report/json.h"
 
 enum view { VIEW_PAGE, VIEW_PIECE, VIEW_PICTURE };
 static const char *const view_names[] = {"page", "piece", "picture"};

@@ -1,12 +1,12 @@
 /* command_explain.c -- explain: where a clearance comes from, and why its lengths are where they are. */
 #include "commands.h"
 #include "explain_subject.h"
+#include "ground/message.h"
+#include "ground/store.h"
 #include "judgement.h"
 #include "load.h"
-#include "report/explain_text.h"
 #include "report/explain_json.h"
-#include "report/message.h"
-#include "report/store.h"
+#include "report/explain_text.h"
 
 static enum ending explain_edition(struct explained *out, const struct judged *one, const struct explain_subject *subject, const char *name)
 {

@@ -2,16 +2,16 @@
 #include <unistd.h>
 
 #include "commands.h"
+#include "ground/message.h"
+#include "ground/store.h"
 #include "judgement.h"
 #include "load.h"
 #include "prompter.h"
 #include "report/conflict_text.h"
 #include "report/cut_list.h"
 #include "report/edition_text.h"
-#include "report/message.h"
-#include "report/plan_text.h"
-#include "report/plan_json.h"
-#include "report/store.h"
+#include "report/plan/plan_json.h"
+#include "report/plan/plan_text.h"
 #include "unfit.h"
 
 struct planned {

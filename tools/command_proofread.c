@@ -4,11 +4,11 @@
 #include <string.h>
 
 #include "editions.h"
+#include "ground/message.h"
+#include "ground/store.h"
 #include "judgement.h"
 #include "load.h"
 #include "proof/proof_text.h"
-#include "report/message.h"
-#include "report/store.h"
 
 enum { MOST_BYTES = 1024 * 1024 };
 

@@ -2,17 +2,17 @@
 #include <string.h>
 
 #include "commands.h"
-#include "nearmark/cutting.h"
 #include "draw/drawer.h"
+#include "ground/message.h"
+#include "ground/store.h"
 #include "judgement.h"
 #include "load.h"
+#include "nearmark/cutting.h"
 #include "page/cut_cells.h"
 #include "page/folder.h"
 #include "page/post_text.h"
 #include "page/video_text.h"
 #include "page/web_page.h"
-#include "report/message.h"
-#include "report/store.h"
 #include "report/verdict_json.h"
 #include "unfit.h"
 

@@ -1,13 +1,13 @@
 /* command_rules.c -- rules: the rule card of a design for its editions. */
 #include "commands.h"
 #include "editions.h"
+#include "ground/message.h"
+#include "ground/store.h"
+#include "ground/waiting.h"
 #include "load.h"
 #include "report/edition_text.h"
-#include "report/message.h"
-#include "report/rule_card.h"
-#include "report/rule_json.h"
-#include "report/store.h"
-#include "report/waiting.h"
+#include "report/sizes/rule_card.h"
+#include "report/sizes/rule_json.h"
 
 struct carded { /* one edition */
     struct nmk_draft *draft;

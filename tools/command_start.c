@@ -4,14 +4,14 @@
 #include <unistd.h>
 
 #include "commands.h"
+#include "ground/json.h"
+#include "ground/line_reader.h"
+#include "ground/message.h"
+#include "ground/store.h"
+#include "ground/typed_length.h"
 #include "judgement.h"
 #include "load.h"
 #include "near_name.h"
-#include "report/line_reader.h"
-#include "report/message.h"
-#include "report/store.h"
-#include "report/json.h"
-#include "report/typed_length.h"
 #include "start/starter.h"
 
 /* ---- which design ---- */

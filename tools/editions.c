@@ -2,8 +2,8 @@
 
 #include <string.h>
 
+#include "ground/message.h"
 #include "near_name.h"
-#include "report/message.h"
 
 static enum ending no_such_edition(const struct nmk_design *design, const char *name)
 {

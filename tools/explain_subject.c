@@ -2,10 +2,10 @@
 
 #include <string.h>
 
+#include "ground/message.h"
+#include "ground/store.h"
 #include "near_name.h"
 #include "report/edition_text.h"
-#include "report/message.h"
-#include "report/store.h"
 
 enum { MOST_NAMED = 8 };
 

@@ -1,8 +1,8 @@
 /* help.c -- what the tables of options.c say to a person; to man: manual_page.c, to a shell: shell_completion.c. */
 #include <string.h>
 
+#include "ground/letters.h"
 #include "options.h"
-#include "report/letters.h"
 
 enum { NAME_COLUMN = 4, PURPOSE_COLUMN = 24 };
 

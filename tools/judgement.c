@@ -1,10 +1,10 @@
 #include "judgement.h"
 
 #include "editions.h"
+#include "ground/message.h"
+#include "ground/store.h"
 #include "report/edition_text.h"
-#include "report/message.h"
 #include "report/sofar_text.h"
-#include "report/store.h"
 
 static void judged_clear(struct judged *one)
 {

@@ -2,8 +2,8 @@
 #ifndef TOOLS_JUDGEMENT_H
 #define TOOLS_JUDGEMENT_H
 
+#include "ground/waiting.h"
 #include "options.h"
-#include "report/waiting.h"
 
 struct judged { /* one edition */
     struct nmk_draft *draft;

@@ -5,10 +5,10 @@
 #include <string.h>
 #include <unistd.h>
 
+#include "ground/figure.h"
+#include "ground/message.h"
+#include "ground/store.h"
 #include "near_name.h"
-#include "report/figure.h"
-#include "report/message.h"
-#include "report/store.h"
 
 enum { MOST_BYTES = 1024 * 1024, MOST_ERRORS = 20 };
 

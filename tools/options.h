@@ -3,8 +3,8 @@
 #ifndef TOOLS_OPTIONS_H
 #define TOOLS_OPTIONS_H
 
+#include "ground/sink.h"
 #include "nearmark/settle.h"
-#include "report/sink.h"
 #include "varying.h"
 
 enum option_id {

@@ -4,7 +4,7 @@
 #include <termios.h>
 #include <unistd.h>
 
-#include "report/cue.h"
+#include "report/plan/cue.h"
 #include "report/cut_list.h"
 
 enum { GLYPH_ROWS = 5, INDENT = 2, WIDE = 72 };

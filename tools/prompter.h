@@ -3,8 +3,8 @@
 #ifndef TOOLS_PROMPTER_H
 #define TOOLS_PROMPTER_H
 
+#include "ground/sink.h"
 #include "nearmark/plan.h"
-#include "report/sink.h"
 
 /* Standard input and output are terminals. Returns when the person leaves, or at the end. */
 void prompter_run(struct sink *out, const struct nmk_plan *plan, bool both);

@@ -3,8 +3,8 @@
 #include <inttypes.h>
 #include <string.h>
 
+#include "ground/message.h"
 #include "near_name.h"
-#include "report/message.h"
 
 static bool no_such_measure(const struct nmk_design *design, const char *name)
 {

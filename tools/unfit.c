@@ -1,6 +1,6 @@
 #include "unfit.h"
 
-#include "report/message.h"
+#include "ground/message.h"
 
 static enum ending say_piece(const struct nmk_draft *draft, size_t piece, const char *what)
 {

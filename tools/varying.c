@@ -2,8 +2,8 @@
 
 #include <string.h>
 
-#include "report/message.h"
-#include "report/store.h"
+#include "ground/message.h"
+#include "ground/store.h"
 
 static const char example[] = "for example --vary long=80mm..150mm/5mm";
 

@@ -6,7 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "report/json.h"
+#include "ground/json.h"
 
 struct bytes {
     char data[1 << 16];

@@ -8,8 +8,8 @@
 
 #include <cmocka.h>
 
+#include "ground/store.h"
 #include "page/sha256.h"
-#include "report/store.h"
 
 static void expect(const void *bytes, size_t size, const char *digest)
 {

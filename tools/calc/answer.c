@@ -5,10 +5,10 @@
 
 #include "calc/expression.h"
 #include "calc/near_marks.h"
-#include "report/figure.h"
-#include "report/letters.h"
-#include "report/message.h"
-#include "report/store.h"
+#include "ground/figure.h"
+#include "ground/letters.h"
+#include "ground/message.h"
+#include "ground/store.h"
 
 enum { GRIDS = 2, FIGURE_PLACES = 9 };
 

@@ -3,8 +3,8 @@
 #define TOOLS_CALC_ANSWER_H
 
 #include "calc/expression.h"
+#include "ground/sink.h"
 #include "nearmark/length.h"
-#include "report/sink.h"
 
 struct answer_kept { /* of the sum answered last */
     struct quantity value;

@@ -4,8 +4,8 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "ground/letters.h"
 #include "near_name.h"
-#include "report/letters.h"
 
 enum { MOST_DEPTH = 200, MOST_STEPS = 100000 };
 

@@ -1,9 +1,9 @@
 #include "calc/near_marks.h"
 
+#include "ground/figure.h"
+#include "ground/letters.h"
+#include "ground/store.h"
 #include "nearmark/marks.h"
-#include "report/figure.h"
-#include "report/letters.h"
-#include "report/store.h"
 
 static const char *const place_names[NEAR_COUNT] = {"below", "nearest", "above"};
 

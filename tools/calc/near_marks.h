@@ -2,9 +2,9 @@
 #ifndef TOOLS_CALC_NEAR_MARKS_H
 #define TOOLS_CALC_NEAR_MARKS_H
 
+#include "ground/json.h"
+#include "ground/sink.h"
 #include "nearmark/length.h"
-#include "report/json.h"
-#include "report/sink.h"
 
 enum near_place { NEAR_BELOW, NEAR_NEAREST, NEAR_ABOVE, NEAR_COUNT };
 

@@ -5,8 +5,8 @@
 #include <string.h>
 #include <sys/stat.h>
 
-#include "report/sink.h"
-#include "report/store.h"
+#include "ground/sink.h"
+#include "ground/store.h"
 
 struct finding {
     struct completion *out;

@@ -6,9 +6,9 @@
 
 #include "desk/desk_words.h"
 #include "desk/prompt.h"
-#include "report/line_reader.h"
-#include "report/message.h"
-#include "report/store.h"
+#include "ground/line_reader.h"
+#include "ground/message.h"
+#include "ground/store.h"
 
 /* A blank line behind each answer; a message about the next line comes after it. */
 static void answer_piped(struct desk *d, const char *text, size_t size)

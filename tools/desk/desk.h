@@ -2,7 +2,7 @@
 #ifndef TOOLS_DESK_DESK_H
 #define TOOLS_DESK_DESK_H
 
-#include "report/sink.h"
+#include "ground/sink.h"
 
 enum ending desk_run(struct sink *out, enum colour colour);
 

@@ -3,8 +3,8 @@
 #include <string.h>
 
 #include "commands.h"
-#include "report/message.h"
-#include "report/store.h"
+#include "ground/message.h"
+#include "ground/store.h"
 
 enum { MOST_WORDS = 64 };
 

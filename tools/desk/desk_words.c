@@ -8,11 +8,11 @@
 #include "desk/named.h"
 #include "desk/phrase.h"
 #include "desk/snapshot.h"
+#include "ground/figure.h"
+#include "ground/message.h"
+#include "ground/store.h"
+#include "ground/typed_length.h"
 #include "near_name.h"
-#include "report/figure.h"
-#include "report/message.h"
-#include "report/store.h"
-#include "report/typed_length.h"
 
 static void fail(struct desk *d)
 {

@@ -2,11 +2,11 @@
 
 #include <string.h>
 
+#include "ground/figure.h"
+#include "ground/letters.h"
+#include "ground/store.h"
+#include "ground/typed_length.h"
 #include "report/edition_text.h"
-#include "report/figure.h"
-#include "report/letters.h"
-#include "report/store.h"
-#include "report/typed_length.h"
 
 enum { EDITION_COLUMN = 12, MARK_COLUMN = 14 };
 static const char *const ways[] = {"across", "down"};

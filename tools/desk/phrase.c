@@ -4,9 +4,9 @@
 #include <string.h>
 #include <strings.h>
 
+#include "ground/sink.h"
+#include "ground/store.h"
 #include "nearmark/length.h"
-#include "report/sink.h"
-#include "report/store.h"
 
 static const char *const openings[] = {
     "what is", "what's", "whats", "how much is", "how long is", "how big is", "calculate", "calc", "convert", "show me", "show", "=",

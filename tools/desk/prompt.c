@@ -8,11 +8,11 @@
 #include <sys/stat.h>
 
 #include "desk/editor.h"
-#include "report/ending.h"
-#include "report/letters.h"
-#include "report/line_reader.h"
-#include "report/sink.h"
-#include "report/store.h"
+#include "ground/ending.h"
+#include "ground/letters.h"
+#include "ground/line_reader.h"
+#include "ground/sink.h"
+#include "ground/store.h"
 
 enum { HISTORY_LINES = 500, SCREEN = 72 };
 

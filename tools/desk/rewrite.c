@@ -2,9 +2,9 @@
 
 #include <string.h>
 
-#include "report/message.h"
-#include "report/store.h"
-#include "report/typed_length.h"
+#include "ground/message.h"
+#include "ground/store.h"
+#include "ground/typed_length.h"
 
 /* Reads a design for itself alone; NULL where it is none. The caller frees it. */
 static struct nmk_design *read_quietly(const char *text, size_t size)

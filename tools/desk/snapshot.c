@@ -2,9 +2,9 @@
 
 #include <string.h>
 
+#include "ground/letters.h"
+#include "ground/store.h"
 #include "report/edition_text.h"
-#include "report/letters.h"
-#include "report/store.h"
 
 enum { NAME_COLUMN = 24 };
 

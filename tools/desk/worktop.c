@@ -3,9 +3,9 @@
 #include <string.h>
 
 #include "desk/rewrite.h"
+#include "ground/message.h"
+#include "ground/store.h"
 #include "load.h"
-#include "report/message.h"
-#include "report/store.h"
 
 static void close_design(struct worktop *w)
 {

@@ -3,8 +3,8 @@
 #include "draw/dimension.h"
 #include "draw/lettering.h"
 #include "draw/panel_name.h"
-#include "report/sink.h"
-#include "report/store.h"
+#include "ground/sink.h"
+#include "ground/store.h"
 
 #define TITLE 1.2    /* sizes, times the text */
 #define TASK 0.95

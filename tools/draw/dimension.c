@@ -1,7 +1,7 @@
 #include "draw/dimension.h"
 
 #include "draw/lettering.h"
-#include "report/store.h"
+#include "ground/store.h"
 
 #define ARROW 0.75  /* length of a head; these are times the size of the text */
 #define GAP 0.35    /* on each side of a figure */

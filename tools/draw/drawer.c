@@ -8,8 +8,8 @@
 #include <unistd.h>
 
 #include "draw/svg.h"
-#include "report/message.h"
-#include "report/store.h"
+#include "ground/message.h"
+#include "ground/store.h"
 
 #ifndef NEARMARK_LIBEXECDIR
 #define NEARMARK_LIBEXECDIR "/usr/local/libexec/nearmark"

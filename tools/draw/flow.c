@@ -1,6 +1,6 @@
 #include "draw/flow.h"
 
-#include "report/store.h"
+#include "ground/store.h"
 
 #define SMALLER 0.94             /* from one scale tried to the next */
 enum { MOST_IN_AREA = 48 };      /* pieces: more are not tried */

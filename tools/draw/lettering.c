@@ -2,8 +2,8 @@
 
 #include <string.h>
 
-#include "report/letters.h"
-#include "report/store.h"
+#include "ground/letters.h"
+#include "ground/store.h"
 
 /* Space to tilde. */
 static const short ascii_plain[] = {

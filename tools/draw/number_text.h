@@ -2,7 +2,7 @@
 #ifndef TOOLS_DRAW_NUMBER_TEXT_H
 #define TOOLS_DRAW_NUMBER_TEXT_H
 
-#include "report/sink.h"
+#include "ground/sink.h"
 
 /* At most four decimals, no trailing zeros, never -0. */
 void number_add(struct sink *out, double value);

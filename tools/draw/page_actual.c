@@ -1,8 +1,8 @@
 /* page_actual.c -- a piece at its true size, over several pages where the paper is too small. */
 #include "draw/lettering.h"
 #include "draw/page_parts.h"
-#include "report/sink.h"
-#include "report/store.h"
+#include "ground/sink.h"
+#include "ground/store.h"
 
 #define TEXT 3.4
 #define MARGIN 10.0  /* what a printer may leave white */

@@ -2,8 +2,8 @@
 #include "draw/flow.h"
 #include "draw/lettering.h"
 #include "draw/page_parts.h"
-#include "report/sink.h"
-#include "report/store.h"
+#include "ground/sink.h"
+#include "ground/store.h"
 
 /* The caution stands where it is read: on what lies beside the trimmer. */
 #define CAUTION "A trimmer's blade cuts: mind your fingers, follow the maker's instructions and your local rules."

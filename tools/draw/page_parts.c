@@ -4,9 +4,9 @@
 
 #include "draw/lettering.h"
 #include "draw/svg.h"
+#include "ground/letters.h"
+#include "ground/store.h"
 #include "report/edition_text.h"
-#include "report/letters.h"
-#include "report/store.h"
 
 #define LEADING 1.3
 

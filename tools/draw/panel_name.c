@@ -3,8 +3,8 @@
 #include <string.h>
 
 #include "draw/lettering.h"
-#include "report/sink.h"
-#include "report/store.h"
+#include "ground/sink.h"
+#include "ground/store.h"
 
 #define USUAL 0.92  /* sizes, times the text */
 #define SMALLER 0.75

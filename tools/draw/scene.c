@@ -3,7 +3,7 @@
 #include <string.h>
 
 #include "draw/lettering.h"
-#include "report/store.h"
+#include "ground/store.h"
 
 /* Cut and score differ by weight, glue by its hatching: all of it is told apart in black and white. Narrow to wide is 1 to
  * 2, as in technical drawings (ISO 128-2); dimension lines are half of narrow again. */

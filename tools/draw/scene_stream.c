@@ -3,7 +3,7 @@
 #include <string.h>
 
 #include "draw/number_text.h"
-#include "report/store.h"
+#include "ground/store.h"
 
 void scenes_clear(struct scenes *scenes)
 {

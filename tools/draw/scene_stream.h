@@ -3,7 +3,7 @@
 #define TOOLS_DRAW_SCENE_STREAM_H
 
 #include "draw/scene.h"
-#include "report/sink.h"
+#include "ground/sink.h"
 
 struct scenes { /* the pages of one file */
     struct scene *list;

@@ -3,9 +3,9 @@
 #include <string.h>
 
 #include "draw/dimension.h"
-#include "report/letters.h"
-#include "report/sink.h"
-#include "report/store.h"
+#include "ground/letters.h"
+#include "ground/sink.h"
+#include "ground/store.h"
 
 #define TIMES " \xC3\x97 "
 

@@ -3,9 +3,9 @@
 #include <string.h>
 
 #include "draw/shape.h"
+#include "ground/figure.h"
+#include "ground/store.h"
 #include "report/edition_text.h"
-#include "report/figure.h"
-#include "report/store.h"
 
 enum { PLACES = 4 };
 

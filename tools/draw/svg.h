@@ -6,7 +6,7 @@
 #define TOOLS_DRAW_SVG_H
 
 #include "draw/scene.h"
-#include "report/sink.h"
+#include "ground/sink.h"
 
 /* A file of its own, with an XML declaration and colours for light and dark. */
 void svg_write(struct sink *out, const struct scene *scene);

@@ -2,10 +2,10 @@
 
 #include <string.h>
 
+#include "ground/figure.h"
+#include "ground/store.h"
 #include "page/piece_words.h"
 #include "report/edition_text.h"
-#include "report/figure.h"
-#include "report/store.h"
 
 struct card {
     const struct published *p;

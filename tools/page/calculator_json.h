@@ -3,8 +3,8 @@
 #ifndef TOOLS_PAGE_CALCULATOR_JSON_H
 #define TOOLS_PAGE_CALCULATOR_JSON_H
 
+#include "ground/json.h"
 #include "page/publication.h"
-#include "report/json.h"
 
 void calculator_json(struct sink *out, const struct publication *all);
 /* Why an edition has no calculator; NULL: it has one. */

@@ -1,9 +1,9 @@
 #include "page/cut_cells.h"
 
+#include "ground/figure.h"
+#include "ground/store.h"
 #include "page/escape.h"
 #include "page/piece_words.h"
-#include "report/figure.h"
-#include "report/store.h"
 
 struct cells {
     struct sink *out;

@@ -3,7 +3,7 @@
 #ifndef TOOLS_PAGE_ESCAPE_H
 #define TOOLS_PAGE_ESCAPE_H
 
-#include "report/sink.h"
+#include "ground/sink.h"
 
 void escape_html(struct sink *out, const char *text);     /* between tags, and in quotes */
 void escape_markdown(struct sink *out, const char *text); /* also with HTML switched on */

@@ -11,8 +11,8 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-#include "report/message.h"
-#include "report/store.h"
+#include "ground/message.h"
+#include "ground/store.h"
 
 /* ---- gathering ---- */
 

@@ -4,7 +4,7 @@
 #ifndef TOOLS_PAGE_FOLDER_H
 #define TOOLS_PAGE_FOLDER_H
 
-#include "report/sink.h"
+#include "ground/sink.h"
 
 struct folder_file {
     char *name; /* within the folder; one `/` at the most */

@@ -2,10 +2,10 @@
 
 #include <string.h>
 
+#include "ground/figure.h"
+#include "ground/store.h"
 #include "page/escape.h"
 #include "report/edition_text.h"
-#include "report/figure.h"
-#include "report/store.h"
 
 /* Where a measure stands on a drawing: along the front, along the side, up. */
 enum place { FRONT, SIDE, UP, PLACES };

@@ -2,10 +2,10 @@
 
 #include <string.h>
 
+#include "ground/figure.h"
+#include "ground/hint.h"
+#include "ground/store.h"
 #include "report/edition_text.h"
-#include "report/figure.h"
-#include "report/hint.h"
-#include "report/store.h"
 
 static const struct nmk_piece *piece_of(const struct published *p, size_t i)
 {

@@ -1,10 +1,10 @@
 #include "page/post_text.h"
 
+#include "ground/figure.h"
+#include "ground/store.h"
 #include "page/escape.h"
 #include "page/piece_words.h"
 #include "report/edition_text.h"
-#include "report/figure.h"
-#include "report/store.h"
 
 static void add_typed(struct sink *out, const char *text)
 {

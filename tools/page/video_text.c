@@ -2,11 +2,11 @@
 
 #include <string.h>
 
+#include "ground/letters.h"
+#include "ground/store.h"
 #include "page/escape.h"
 #include "page/piece_words.h"
 #include "report/edition_text.h"
-#include "report/letters.h"
-#include "report/store.h"
 
 enum { MOST_NAME = 80 };
 enum detail { ALL, WITHOUT_NOTES, CUTS_ALONE };

@@ -4,6 +4,8 @@
 
 #include "draw/lettering.h"
 #include "draw/svg.h"
+#include "ground/figure.h"
+#include "ground/store.h"
 #include "page/calculator_json.h"
 #include "page/escape.h"
 #include "page/object_form.h"
@@ -11,8 +13,6 @@
 #include "page/piece_words.h"
 #include "page/sha256.h"
 #include "report/edition_text.h"
-#include "report/figure.h"
-#include "report/store.h"
 
 /* ---- figures ---- */
 

@@ -2,8 +2,8 @@
 
 #include <string.h>
 
+#include "ground/store.h"
 #include "proof/trade_word.h"
-#include "report/store.h"
 
 enum { MOST_CELLS = 64, MOST_COUNT = 10000 };
 

@@ -3,8 +3,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "ground/store.h"
 #include "report/edition_text.h"
-#include "report/store.h"
 
 /* The claims of one edition about one subject, from one mention of it to the next. */
 struct holding {

@@ -1,8 +1,8 @@
 #include "proof/list_entry.h"
 
+#include "ground/figure.h"
+#include "ground/store.h"
 #include "report/edition_text.h"
-#include "report/figure.h"
-#include "report/store.h"
 
 static const struct nmk_draft *draft_of(const struct entry_list *list)
 {

@@ -5,9 +5,9 @@
 #ifndef TOOLS_PROOF_LIST_ENTRY_H
 #define TOOLS_PROOF_LIST_ENTRY_H
 
+#include "ground/sink.h"
 #include "nearmark/plan.h"
 #include "nearmark/settle.h"
-#include "report/sink.h"
 
 enum entry_kind {
     ENTRY_CUT, ENTRY_SCORE, ENTRY_PUNCH, ENTRY_COPIES, /* the list itself */

@@ -3,7 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "report/store.h"
+#include "ground/store.h"
 
 static const char *word_of(const struct token *t)
 {

@@ -1,6 +1,6 @@
 #include "proof/proof_text.h"
 
-#include "report/store.h"
+#include "ground/store.h"
 
 static const char *const verdicts[] = {"right", "wrong", "foreign", "unsure", "elsewhere"};
 static const char *const reasons[] = {

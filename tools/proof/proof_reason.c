@@ -1,8 +1,8 @@
 #include "proof/proof_text.h"
 
+#include "ground/figure.h"
+#include "ground/store.h"
 #include "report/edition_text.h"
-#include "report/figure.h"
-#include "report/store.h"
 
 static const char *const fixed[] = {
     [REASON_UNREADABLE] = "it can be read in more than one way, or not at all",

@@ -2,7 +2,7 @@
 
 #include <string.h>
 
-#include "report/store.h"
+#include "ground/store.h"
 
 enum { INDENT = 2, MOST_LETTERS = 200 };
 

@@ -2,8 +2,8 @@
 #ifndef TOOLS_PROOF_PROOF_TEXT_H
 #define TOOLS_PROOF_PROOF_TEXT_H
 
+#include "ground/json.h"
 #include "proof/finding.h"
-#include "report/json.h"
 
 /* `text`: the written list, for its lines. */
 void proof_text_show(struct sink *out, const struct proof *proof, const char *text, size_t size);

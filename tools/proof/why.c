@@ -3,7 +3,7 @@
 
 #include <string.h>
 
-#include "report/store.h"
+#include "ground/store.h"
 
 static const struct entry_list *list_of(const struct proof *p, size_t edition)
 {

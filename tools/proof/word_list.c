@@ -2,9 +2,9 @@
 
 #include <string.h>
 
-#include "report/letters.h"
-#include "report/sink.h"
-#include "report/store.h"
+#include "ground/letters.h"
+#include "ground/sink.h"
+#include "ground/store.h"
 
 /* One line of the file, its marks taken off. */
 struct reading {

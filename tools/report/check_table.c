@@ -4,10 +4,10 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "ground/figure.h"
+#include "ground/letters.h"
+#include "ground/store.h"
 #include "report/edition_text.h"
-#include "report/figure.h"
-#include "report/letters.h"
-#include "report/store.h"
 
 enum { LABEL_COLUMN = 12, VIEW_COLUMN = 14, PLACES = 4, COLUMNS = 3, STATES = 5, WORDS = 4 }; /* words: one more than a state has */
 

@@ -2,8 +2,8 @@
 #ifndef TOOLS_REPORT_CHECK_TABLE_H
 #define TOOLS_REPORT_CHECK_TABLE_H
 
+#include "ground/sink.h"
 #include "nearmark/settle.h"
-#include "report/sink.h"
 
 void check_table_show(struct sink *out, const struct nmk_settled *settled);
 /* One demand of it. */

@@ -1,8 +1,8 @@
 #include "report/conflict_text.h"
 
+#include "ground/figure.h"
+#include "ground/store.h"
 #include "report/edition_text.h"
-#include "report/figure.h"
-#include "report/store.h"
 
 enum { PLACES = 4 };
 

@@ -2,8 +2,8 @@
 #ifndef TOOLS_REPORT_CONFLICT_TEXT_H
 #define TOOLS_REPORT_CONFLICT_TEXT_H
 
+#include "ground/sink.h"
 #include "nearmark/settle.h"
-#include "report/sink.h"
 
 void conflict_text_show(struct sink *out, const struct nmk_settled *settled, const struct nmk_conflict *conflict);
 

@@ -3,12 +3,12 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "ground/figure.h"
+#include "ground/hint.h"
+#include "ground/letters.h"
+#include "ground/store.h"
 #include "report/edition_text.h"
-#include "report/figure.h"
-#include "report/hint.h"
-#include "report/letters.h"
 #include "report/on_text.h"
-#include "report/store.h"
 
 enum { MARK_COLUMN = 14, WHAT_COLUMN = 28, INDENT = 4, LINE = 72 };
 

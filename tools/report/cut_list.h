@@ -2,8 +2,8 @@
 #ifndef TOOLS_REPORT_CUT_LIST_H
 #define TOOLS_REPORT_CUT_LIST_H
 
+#include "ground/sink.h"
 #include "nearmark/settle.h"
-#include "report/sink.h"
 
 /* The pieces and openings, in file order. `column` ROUNDED or SETTLED. */
 void cut_list_show(struct sink *out, const struct nmk_settled *settled, enum nmk_column column);

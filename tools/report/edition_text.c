@@ -3,8 +3,8 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "report/figure.h"
-#include "report/store.h"
+#include "ground/figure.h"
+#include "ground/store.h"
 
 enum nmk_unit draft_unit(const struct nmk_draft *draft)
 {

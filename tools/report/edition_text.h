@@ -3,8 +3,8 @@
 #ifndef TOOLS_REPORT_EDITION_TEXT_H
 #define TOOLS_REPORT_EDITION_TEXT_H
 
+#include "ground/sink.h"
 #include "nearmark/settle.h"
-#include "report/sink.h"
 
 /* The unit of the figures on the screen: the edition's, or that of the marks where it is of the other kind. */
 enum nmk_unit edition_unit(const struct nmk_settled *settled);

@@ -2,8 +2,8 @@
 #ifndef TOOLS_REPORT_EXPLAIN_JSON_H
 #define TOOLS_REPORT_EXPLAIN_JSON_H
 
+#include "ground/json.h"
 #include "report/explained.h"
-#include "report/json.h"
 
 void explain_json(struct json *j, const struct explained *e);
 

@@ -2,12 +2,12 @@
 
 #include <string.h>
 
+#include "ground/figure.h"
+#include "ground/letters.h"
+#include "ground/store.h"
 #include "report/demand_lengths.h"
 #include "report/edition_text.h"
-#include "report/figure.h"
-#include "report/letters.h"
 #include "report/source_text.h"
-#include "report/store.h"
 
 enum { PLACES = 4, LABEL_COLUMN = 12, OFF_COLUMN = 15, FEW = 3 };
 

@@ -2,8 +2,8 @@
 #ifndef TOOLS_REPORT_EXPLAIN_TEXT_H
 #define TOOLS_REPORT_EXPLAIN_TEXT_H
 
+#include "ground/sink.h"
 #include "report/explained.h"
-#include "report/sink.h"
 
 void explain_text_show(struct sink *out, const struct explained *e);
 

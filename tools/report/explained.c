@@ -2,8 +2,8 @@
 
 #include <string.h>
 
+#include "ground/store.h"
 #include "report/demand_lengths.h"
-#include "report/store.h"
 
 static void alternative_clear(struct alternative *a)
 {

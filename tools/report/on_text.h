@@ -2,8 +2,8 @@
 #ifndef TOOLS_REPORT_ON_TEXT_H
 #define TOOLS_REPORT_ON_TEXT_H
 
+#include "ground/sink.h"
 #include "nearmark/design.h"
-#include "report/sink.h"
 
 void on_text_add(struct sink *words, const struct nmk_design *design, const struct nmk_on *on);
 

@@ -2,11 +2,11 @@
 
 #include <inttypes.h>
 
+#include "ground/figure.h"
+#include "ground/message.h"
+#include "ground/store.h"
 #include "nearmark/sofar.h"
 #include "report/edition_text.h"
-#include "report/figure.h"
-#include "report/message.h"
-#include "report/store.h"
 
 enum { STEPS = 500000 }; /* for each of a handful of searches */
 

@@ -2,9 +2,9 @@
 
 #include <string.h>
 
+#include "ground/figure.h"
+#include "ground/store.h"
 #include "report/edition_text.h"
-#include "report/figure.h"
-#include "report/store.h"
 
 static const char *edge_name(enum nmk_way way, bool last)
 {

@@ -2,8 +2,8 @@
 #ifndef TOOLS_REPORT_SOURCE_TEXT_H
 #define TOOLS_REPORT_SOURCE_TEXT_H
 
+#include "ground/sink.h"
 #include "nearmark/settle.h"
-#include "report/sink.h"
 
 /* With how often it counts, where that is not once. `demand`: the one it is a contribution to. */
 void source_text_add(struct sink *out, const struct nmk_settled *settled, enum nmk_column column, size_t demand,

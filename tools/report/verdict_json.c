@@ -1,8 +1,8 @@
 #include "report/verdict_json.h"
 
+#include "ground/hint.h"
+#include "ground/store.h"
 #include "report/edition_text.h"
-#include "report/hint.h"
-#include "report/store.h"
 
 static const struct nmk_design *design_of(const struct nmk_settled *settled)
 {

@@ -2,8 +2,8 @@
 #ifndef TOOLS_REPORT_VERDICT_JSON_H
 #define TOOLS_REPORT_VERDICT_JSON_H
 
+#include "ground/json.h"
 #include "nearmark/settle.h"
-#include "report/json.h"
 
 /* `conflict`: where nothing meets all demands, else NULL. */
 void verdict_json(struct json *j, const struct nmk_settled *settled, const struct nmk_conflict *conflict);

@@ -2,7 +2,7 @@
 #ifndef TOOLS_START_STARTER_H
 #define TOOLS_START_STARTER_H
 
-#include "report/sink.h"
+#include "ground/sink.h"
 
 enum { STARTER_QUESTIONS = 4 };
 

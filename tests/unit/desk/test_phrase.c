@@ -8,7 +8,7 @@
 #include <cmocka.h>
 
 #include "desk/phrase.h"
-#include "report/store.h"
+#include "ground/store.h"
 
 static void becomes(const char *typed, const char *sum)
 {

@@ -6,9 +6,9 @@
 
 #include <cmocka.h>
 
-#include "report/letters.h"
-#include "report/sink.h"
-#include "report/store.h"
+#include "ground/letters.h"
+#include "ground/sink.h"
+#include "ground/store.h"
 
 static const char *const labels[] = {
     "Tray", "Lid", "A", "Sleeve for the recipe cards of a whole large family with many guests, second version",

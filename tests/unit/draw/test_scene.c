@@ -8,8 +8,8 @@
 #include "draw/lettering.h"
 #include "draw/number_text.h"
 #include "draw/svg.h"
-#include "report/letters.h"
-#include "report/store.h"
+#include "ground/letters.h"
+#include "ground/store.h"
 #include "unit/draw/sketch.h"
 
 static void test_hatching_stays_inside(void **state)

@@ -4,9 +4,9 @@
 #include <unistd.h>
 
 #include "draw/backend/paint.h"
-#include "report/letters.h"
-#include "report/message.h"
-#include "report/store.h"
+#include "ground/letters.h"
+#include "ground/message.h"
+#include "ground/store.h"
 
 /* Everything there is, before anything is written: the caller waits for no answer until it has said all. */
 static bool read_all(struct sink *in)
