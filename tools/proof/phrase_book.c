@@ -5,9 +5,20 @@
 
 #include "ground/store.h"
 
+enum { LONG_WORD = 20 };
+
+/* Figures are the same if they have one value, however they are written: they all stand at one place in the book. */
 static const char *word_of(const struct token *t)
 {
-    return t->text ? t->text : "";
+    return t->kind == TOKEN_FIGURE ? "0" : t->text ? t->text : "";
+}
+
+static int compare_tokens(const struct token *a, const struct token *b)
+{
+    int by = strcmp(word_of(a), word_of(b));
+    if (by || a->kind != TOKEN_FIGURE || b->kind != TOKEN_FIGURE)
+        return by;
+    return nmk_rat_cmp(&a->mm, &b->mm);
 }
 
 static int compare(const void *a, const void *b)
@@ -15,7 +26,7 @@ static int compare(const void *a, const void *b)
     const struct phrase *p = a, *q = b;
     size_t count = p->words.token_count < q->words.token_count ? p->words.token_count : q->words.token_count;
     for (size_t i = 0; i < count; i++) {
-        int by = strcmp(word_of(&p->words.tokens[i]), word_of(&q->words.tokens[i]));
+        int by = compare_tokens(&p->words.tokens[i], &q->words.tokens[i]);
         if (by)
             return by;
     }
@@ -93,10 +104,21 @@ void phrase_book_clear(struct phrase_book *book)
 static bool is_same(const struct token *said, const struct token *known, bool last)
 {
     size_t size = strlen(word_of(known));
+    if (said->kind == TOKEN_FIGURE && known->kind == TOKEN_FIGURE)
+        return compare_tokens(said, known) == 0;
     if (said->kind != known->kind || strncmp(word_of(said), word_of(known), size) != 0)
         return false;
     const char *rest = word_of(said) + size;
     return !*rest || (last && said->kind == TOKEN_WORD && !strcmp(rest, "s"));
+}
+
+/* A long label that was cut short: "... second ver…". */
+static bool is_cut_short(const struct token *said, size_t count, const struct token *known)
+{
+    if (count && said->kind == TOKEN_SIGN && said->sign == '_')
+        return true;
+    return count > 1 && said[1].kind == TOKEN_SIGN && said[1].sign == '_' && said->kind == known->kind &&
+           !strncmp(word_of(said), word_of(known), strlen(word_of(said)));
 }
 
 /* How many tokens the phrase takes there; 0: it does not stand there. */
@@ -104,8 +126,10 @@ static size_t taken(const struct phrase *p, const struct token *tokens, size_t c
 {
     size_t at = 0;
     for (size_t i = 0; i < p->words.token_count; i++, at++) {
-        while (i && at < count && tokens[at].kind == TOKEN_SIGN && tokens[at].sign != '|')
+        while (i && at < count && tokens[at].kind == TOKEN_SIGN && tokens[at].sign != '|' && tokens[at].sign != '_')
             at++;
+        if (at < count && is_cut_short(&tokens[at], count - at, &p->words.tokens[i]) && (i || strlen(word_of(&tokens[0])) > LONG_WORD))
+            return at + (tokens[at].kind == TOKEN_SIGN ? 1 : 2);
         if (at >= count || !is_same(&tokens[at], &p->words.tokens[i], i + 1 == p->words.token_count))
             return 0;
     }
@@ -131,7 +155,7 @@ static bool have_same_words(const struct phrase *a, const struct phrase *b)
     if (a->words.token_count != b->words.token_count)
         return false;
     for (size_t i = 0; i < a->words.token_count; i++)
-        if (strcmp(word_of(&a->words.tokens[i]), word_of(&b->words.tokens[i])) != 0)
+        if (compare_tokens(&a->words.tokens[i], &b->words.tokens[i]) != 0)
             return false;
     return true;
 }

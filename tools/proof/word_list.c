@@ -66,14 +66,34 @@ static size_t target_size(const char *text, size_t size)
     return end ? (size_t)(end - text) + 1 : 0;
 }
 
+/* "&lt;", as a Markdown text has it: how many bytes; 0: none. */
+static size_t entity_size(const char **out, const char *text, size_t size)
+{
+    static const char *const entities[][2] = {{"&lt;", "<"}, {"&gt;", ">"}, {"&amp;", "&"}, {"&quot;", "\""}, {"&#39;", "'"}, {"&nbsp;", " "},
+                                              {"&times;", "\xC3\x97"}};
+    for (size_t i = 0; i < sizeof entities / sizeof *entities; i++) {
+        size_t length = strlen(entities[i][0]);
+        if (size < length || memcmp(text, entities[i][0], length) != 0)
+            continue;
+        *out = entities[i][1];
+        return length;
+    }
+    return 0;
+}
+
 static void clean(struct sink *out, const char *text, size_t size)
 {
     sink_add(out, "", 0);
     for (size_t i = 0; i < size; i++) {
         size_t target = target_size(text + i, size - i);
+        const char *sign = "";
+        size_t entity = entity_size(&sign, text + i, size - i);
         if (target) {
             sink_add(out, " ", 1);
             i += target - 1;
+        } else if (entity) {
+            sink_string(out, sign);
+            i += entity - 1;
         } else if (text[i] == '\\' && i + 1 < size && is_punctuation(text[i + 1])) {
             i++;
             sink_add(out, text[i] == '|' ? " " : &text[i], 1);
@@ -260,6 +280,8 @@ static void add_other(struct reading *r)
     struct letter l = letter_get(text, size, 0);
     if (l.code == 0xB1)
         add_sign(r, '~', l.bytes);
+    else if (l.code == 0x2026)
+        add_sign(r, '_', l.bytes);
     else if (size >= 3 && !memcmp(text, "+/-", 3))
         add_sign(r, '~', 3);
     else if (size >= 2 && !memcmp(text, "+-", 2))
@@ -297,7 +319,7 @@ static void add_tokens(struct reading *r)
 /* ---- rows ---- */
 
 struct shape_of_line {
-    size_t from; /* behind the marks */
+    size_t indent, from; /* from: behind the marks */
     int level;
     bool table, ruler, item, blank, small_first, wraps;
 };
@@ -313,11 +335,21 @@ static bool is_ruler(const char *text, size_t size)
     return dashes >= 2;
 }
 
+/* "lid: cut 1" begins something of its own. */
+static bool is_title(const char *text, size_t size)
+{
+    size_t word = 0;
+    while (word < size && (is_letter(text[word]) || is_digit(text[word]) || text[word] == '_'))
+        word++;
+    return word < size && text[word] == ':';
+}
+
 static struct shape_of_line shape_of(const char *text, size_t size)
 {
     struct shape_of_line s = {0};
     while (s.from < size && (is_space(text[s.from]) || text[s.from] == '>'))
         s.from++;
+    s.indent = s.from;
     s.blank = s.from == size;
     if (s.blank)
         return s;
@@ -336,7 +368,7 @@ static struct shape_of_line shape_of(const char *text, size_t size)
     size_t at = s.from;
     while (at < size && is_space(text[at]))
         at++;
-    s.small_first = at < size && ((text[at] >= 'a' && text[at] <= 'z') || is_digit(text[at]));
+    s.small_first = at < size && ((text[at] >= 'a' && text[at] <= 'z') || is_digit(text[at])) && !is_title(text + at, size - at);
     s.wraps = at < size && !is_digit(text[at]) && !s.table && !s.level && !s.ruler && last != '.' && last != ':' && (size >= 55 || last == ',');
     return s;
 }
@@ -362,13 +394,13 @@ void word_list_read(struct word_list *out, const char *text, size_t size)
 {
     struct word_list list = {0};
     bool wraps = false, blank = true;
-    size_t number = 0;
+    size_t number = 0, indent = 0;
     for (size_t at = 0; at < size;) {
         const char *end = memchr(text + at, '\n', size - at);
         size_t line = end ? (size_t)(end - text) - at : size - at;
         struct shape_of_line s = shape_of(text + at, line);
         number++;
-        if (!s.blank && !(wraps && s.small_first && !s.item && !s.level && !s.table))
+        if (!s.blank && !(wraps && s.small_first && s.indent == indent && !s.item && !s.level && !s.table))
             begin_row(&list, &s, blank);
         if (!s.blank && !s.ruler)
             read_line(&list, text + at + s.from, line - s.from, number, s.table);
@@ -376,6 +408,7 @@ void word_list_read(struct word_list *out, const char *text, size_t size)
             list.rows[list.row_count - 1].count = list.token_count - list.rows[list.row_count - 1].first;
         wraps = s.wraps;
         blank = s.blank;
+        indent = s.indent;
         at += line + 1;
     }
     *out = list;

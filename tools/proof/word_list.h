@@ -15,7 +15,7 @@ struct token {
     size_t line;      /* from 1 */
     size_t cell;      /* of a table's row, from 0 */
     char *text;       /* a word; a figure as it is written; of a SIGN and TIMES NULL */
-    char sign;        /* , ; . : ( ) | / = + - or '~' for plus-minus, '"' a quote, '?' any other */
+    char sign;        /* , ; . : ( ) | / = + - or '~' plus-minus, '_' an ellipsis, '?' any other */
     struct nmk_rat mm; /* FIGURE: as nmk_length_read.mm */
     enum nmk_unit unit;
     bool in_words;    /* FIGURE: `two` */

@@ -1,0 +1,115 @@
+/* What a written list claims, and how the marks of Markdown, wrapped lines and other people's ways of writing are read. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "nearmark.h"
+#include "proof/claim.h"
+#include "report/sink.h"
+#include "report/store.h"
+
+static const char design_text[] = "measure wide \"width of your tin\" 86 mm\n"
+                                  "stock card \"plain card\" thickness 0.3 mm\n"
+                                  "piece sleeve \"Tea sleeve\" 2 of card\n  across face = 40 mm | side = 20 mm | tab = 12 mm glue\n  down high = 30 mm\n"
+                                  "piece lid_2 \"Lid 2\" of card\n  across rim = 10 mm | top = 50 mm | rim\n  down rim | top | rim\n  score from both edges\n"
+                                  "punches oval 30 x 20 mm\n"
+                                  "opening hole from oval through lid_2 on lid_2.top x lid_2.top\n"
+                                  "edition metric unit mm marks 1 mm\nedition imperial unit in marks 1/16 in\n";
+
+static const char *const ways[] = {"", "across ", "down "}, *const edges[] = {"", "first ", "last "};
+
+/* One claim in a few words: "1 imperial 0 cut across 133/1". */
+static void put(struct sink *out, const struct nmk_design *design, const struct claim *c)
+{
+    char mm[64];
+    nmk_rat_print(mm, sizeof mm, &c->mm);
+    sink_format(out, "%s%zu: %s", out->size ? "; " : "", c->line, c->edition == NMK_NONE ? "" : nmk_design_edition(design, c->edition)->name);
+    sink_format(out, "%s%s ", c->edition == NMK_NONE ? "" : " ", c->subject == NMK_NONE ? "-" : entry_subject(design, c->subject));
+    sink_format(out, "%s %s%s%s%s", entry_kind_name(c->kind), ways[c->way + 1], edges[c->edge + 1], mm, c->unreadable ? " unreadable" : "");
+    if (c->hint_of != NMK_NONE)
+        sink_format(out, " %+d", (int)c->hint_marks);
+}
+
+static void claims_are(const char *text, const char *wanted)
+{
+    struct nmk_design *design = NULL;
+    struct nmk_diagnostics *list;
+    struct claims claims;
+    struct sink told = {0};
+    enum nmk_unit units[] = {NMK_MM, NMK_IN};
+    assert_int_equal(nmk_diagnostics_new(&list, 0), NMK_OK);
+    assert_int_equal(nmk_design_read(&design, design_text, strlen(design_text), list), NMK_OK);
+    claims_read(&claims, design, units, NMK_NONE, text, strlen(text));
+    sink_string(&told, "");
+    for (size_t i = 0; i < claims.count; i++)
+        put(&told, design, &claims.claims[i]);
+    assert_string_equal(told.data ? told.data : "", wanted);
+    sink_drop(&told);
+    claims_clear(&claims);
+    nmk_design_free(design);
+    nmk_diagnostics_free(list);
+}
+
+static void test_ways_of_writing(void **state)
+{
+    (void)state;
+    static const char *const wholes[] = {"Tea sleeve: 5 5/16 in wide", "tea-sleeve, 5-5/16\" wide", "TEA SLEEVE: 5\xE2\x81\xB5\xE2\x81\x84\xE2\x82\x81\xE2\x82\x86\xE2\x80\xB3 wide",
+                                         "**Tea sleeve** width: 5 5/16 inches", "tea_sleeve across 5 5/16-in", "the Tea sleeve is 134,9375 mm wide",
+                                         "| Tea sleeve | 5 5\\/16 in | across |", "Sleeve 13.49375cm across"};
+    for (size_t i = 0; i < sizeof wholes / sizeof *wholes; i++)
+        claims_are(wholes[i], "1: Tea sleeve cut across 2159/16");
+}
+
+static void test_pairs_and_lists(void **state)
+{
+    (void)state;
+    claims_are("Sleeve: cut 2, 72 x 30 mm", "1: Tea sleeve copies 2; 1: Tea sleeve cut across 72; 1: Tea sleeve cut down 30");
+    claims_are("Sleeve 72 mm by 3 cm", "1: Tea sleeve cut across 72; 1: Tea sleeve cut down 30");
+    claims_are("Sleeve\nscore at 40 and 60 mm from the left edge", "2: Tea sleeve score across first 40; 2: Tea sleeve score across first 60");
+    claims_are("Sleeve: score 1 in from the left, 2 in from the right", "1: Tea sleeve score across first 127/5; 1: Tea sleeve score across last 254/5");
+    claims_are("Lid 2: score 10 mm from both edges across", "1: Lid 2 score across first 10; 1: Lid 2 score across last 10");
+    claims_are("Lid 2: score 10 mm from all four sides",
+               "1: Lid 2 score across first 10; 1: Lid 2 score across last 10; 1: Lid 2 score down first 10; 1: Lid 2 score down last 10");
+    claims_are("Lid 2: score 1 cm from left and right", "1: Lid 2 score across first 10; 1: Lid 2 score across last 10");
+}
+
+static void test_what_stands_above(void **state)
+{
+    (void)state;
+    claims_are("# Imperial\n## Lid 2\ndown\n 2 in cut\nScores:\n 3/8 in from the top\n## Other things\n 4 in",
+               "4: imperial Lid 2 cut down 254/5; 6: imperial Lid 2 score down first 381/40; 8: imperial - any 508/5");
+    claims_are("Edition metric: a mark every 1 mm, \xC2\xB1 0.2 mm.", "1: metric - marks 1; 1: metric - true 1/5");
+    claims_are("Inches\nSleeve 2 x 1\n", "2: imperial Tea sleeve cut across 254/5; 2: imperial Tea sleeve cut down 127/5");
+    claims_are("| | Across | Copies |\n|--|--|--|\n| Sleeve | 72 mm | 2 |", "3: Tea sleeve copies 2; 3: Tea sleeve cut across 72");
+}
+
+static void test_one_unit_beside_the_other(void **state)
+{
+    (void)state;
+    claims_are("Sleeve: 72 x 30 mm (2 7/8 x 1 1/4 in)", "1: Tea sleeve cut across 72; 1: Tea sleeve cut down 30; 1: Tea sleeve cut across 2921/40; 1: Tea sleeve cut down 127/4");
+}
+
+static void test_the_rest(void **state)
+{
+    (void)state;
+    claims_are("Sleeve\n 72 mm cut one mark more than 71", "2: Tea sleeve cut 72; 2: Tea sleeve hint 71 +1");
+    claims_are("Sleeve\n Glue: the 12 mm at the right edge.", "2: Tea sleeve glue across last 12");
+    claims_are("Lid 2\nCorners: snip 10 mm down along each score. Taper each tab by 2 mm.", "2: Lid 2 snip down 10; 2: Lid 2 taper 2");
+    claims_are("Lid 2\n- Opening hole: punch 30 x 20 mm\n- 70 mm across", "2: hole punch across 30; 2: hole punch down 20; 3: Lid 2 cut across 70");
+    claims_are("width of your tin: 86 mm", "1: width of your tin measure 86");
+    claims_are("Sleeve: 1,125 in wide", "1: Tea sleeve cut across 0 unreadable");
+    claims_are("Cut 1 sheet of 250 gsm, fold 2 in half, wait 10 minutes: see A4, page 3. Lid 2", "");
+    claims_are("Take a\nfew of these very long words so that this line is surely wrapped by\n7 cm", "3: - any 70");
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {cmocka_unit_test(test_ways_of_writing), cmocka_unit_test(test_pairs_and_lists),
+                                       cmocka_unit_test(test_what_stands_above), cmocka_unit_test(test_one_unit_beside_the_other),
+                                       cmocka_unit_test(test_the_rest)};
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
