@@ -225,13 +225,30 @@ static bool is_at_start(const struct reader *r, size_t at)
     return true;
 }
 
-/* Of pieces that are labelled alike, the one that was named least. */
-static const struct phrase *least_named(const struct reader *r, const struct phrase_found *found)
+/* Does the row speak of making something, and not of what was measured? */
+static bool is_of_making(const struct reader *r)
+{
+    return r->row->level || !has_figures(r) || trade_kind(&r->tokens[r->all.first], r->all.end - r->all.first, false) != ENTRY_ANY;
+}
+
+/* Which of two that are called alike is meant: what is made or measured, then the one that was named less. */
+static bool is_rather(const struct reader *r, const struct phrase *p, const struct phrase *than)
+{
+    bool measured = p->kind == PHRASE_MEASURE, was_measured = than->kind == PHRASE_MEASURE;
+    if (p->kind == PHRASE_OTHER || than->kind == PHRASE_OTHER)
+        return than->kind == PHRASE_OTHER;
+    if (measured != was_measured)
+        return measured != is_of_making(r);
+    return r->mentions[p->subject] < r->mentions[than->subject];
+}
+
+/* Of those that are called alike, the one that is meant here. */
+static const struct phrase *meant(const struct reader *r, const struct phrase_found *found)
 {
     const struct phrase *best = NULL;
     for (size_t i = 0; i < found->count; i++) {
         const struct phrase *p = &r->book.phrases[found->first + i];
-        if (!best || (p->kind != PHRASE_OTHER && (best->kind == PHRASE_OTHER || r->mentions[p->subject] < r->mentions[best->subject])))
+        if (!best || is_rather(r, p, best))
             best = p;
     }
     return best;
@@ -252,13 +269,26 @@ static void name_subject(struct reader *r, const struct phrase *p, size_t end)
     r->way = -1;
 }
 
+/* A sentence of some length, which only begins with a word that is a label: "A trimmer's blade cuts ..." */
+static bool is_prose(const struct reader *r, size_t at, size_t end)
+{
+    const struct token *next = token_at(r, end);
+    size_t words = 0;
+    for (size_t i = r->all.first; i < r->all.end; i++)
+        words += r->tokens[i].kind == TOKEN_WORD;
+    return end == at + 1 && words >= 6 && !r->row->level && !has_figures(r) && next->kind == TOKEN_WORD && trade_kind(next, 1, false) == ENTRY_ANY;
+}
+
 static bool may_name(const struct reader *r, const struct phrase *p, size_t at, size_t end)
 {
-    if (p->kind == PHRASE_OTHER || r->named_here || trade_is_side(token_at(r, end)))
+    if (p->kind == PHRASE_OTHER || r->named_here || trade_is_side(token_at(r, end)) || is_prose(r, at, end))
         return false;
     if (p->kind == PHRASE_MEASURE && !p->is_name)
         return r->subject == NMK_NONE || is_at_start(r, at);
-    return is_at_start(r, at) || (!p->is_name && !is_reference(r, at));
+    bool article = end == at + 1 && strlen(r->tokens[at].text) < 3; /* a piece called A */
+    if (article && token_at(r, end)->kind == TOKEN_WORD && trade_kind(token_at(r, end), 1, false) == ENTRY_ANY)
+        return false;
+    return is_at_start(r, at) || (!p->is_name && !article && !is_reference(r, at));
 }
 
 /* Marks every text of the design; the first that may name a subject does. */
@@ -272,7 +302,7 @@ static void note_phrases(struct reader *r)
             at++;
             continue;
         }
-        const struct phrase *p = least_named(r, &found);
+        const struct phrase *p = meant(r, &found);
         bool naming = !names && may_name(r, p, at, at + found.tokens);
         if (naming) {
             names = p;
@@ -557,6 +587,9 @@ static void find_words(struct reader *r)
         g->after = (struct span){g->figures.end, part};
         from = part;
     }
+    for (size_t i = r->group_count; i-- > 1;) /* "28 mm (1 1/8 in) from the left edge" */
+        if (r->groups[i].beside)
+            r->groups[i - 1].after = r->groups[i].after;
 }
 
 /* ---- what one group is ---- */
@@ -638,6 +671,15 @@ static bool is_sheet(const struct reader *r, const struct group *g)
            g->figures.first - 1 != r->begin;
 }
 
+/* A row of a list, which goes by the words above it: it begins with a figure. */
+static bool is_list_row(const struct reader *r)
+{
+    size_t words = 0;
+    for (size_t i = r->all.first; i < r->groups[0].figures.first; i++)
+        words += r->tokens[i].kind == TOKEN_WORD && !r->tokens[i].known;
+    return words <= 1;
+}
+
 static struct sense sense_of(const struct reader *r, const struct group *g, const struct sense *last, bool same_sentence)
 {
     struct sense s = {.kind = ENTRY_ANY, .way = -1, .edge = EDGE_NONE};
@@ -652,9 +694,9 @@ static struct sense sense_of(const struct reader *r, const struct group *g, cons
     take_words(&s, r, g->after, false);
     if (s.kind == ENTRY_ANY && same_sentence && last->kind != ENTRY_CUT && last->kind != ENTRY_SHEET)
         s.kind = last->kind;
-    if (s.kind == ENTRY_ANY)
+    if (s.kind == ENTRY_ANY && is_list_row(r))
         s.kind = r->kind;
-    if (s.way < 0 && s.kind != ENTRY_SCORE)
+    if (s.way < 0 && s.kind != ENTRY_SCORE && is_list_row(r))
         s.way = r->way;
     complete(&s, r, g);
     return s;
@@ -755,7 +797,7 @@ static bool is_bare_length(const struct reader *r, const struct group *g, const 
         return false;
     return g->pair || after->kind == TOKEN_SIGN || after->known || column_words(&(struct span){0, 0}, r, g->figures.first) ||
            trade_kind(after, after->kind == TOKEN_WORD, false) != ENTRY_ANY || trade_way(after, after->kind == TOKEN_WORD, false) >= 0 ||
-           token_among(after, " from and or then in ");
+           token_among(after, " from and or then ");
 }
 
 static void take_figure(struct reader *r, const struct group *g, const struct sense *s, size_t at, size_t part)

@@ -6,6 +6,8 @@
 #include "ground/sink.h"
 #include "ground/store.h"
 
+enum { MOST_TITLE = 48, LEAST_FULL = 55 }; /* a line of so many letters may go on below */
+
 /* One line of the file, its marks taken off. */
 struct reading {
     struct word_list *list;
@@ -338,10 +340,15 @@ static bool is_ruler(const char *text, size_t size)
 /* "lid: cut 1" begins something of its own. */
 static bool is_title(const char *text, size_t size)
 {
-    size_t word = 0;
-    while (word < size && (is_letter(text[word]) || is_digit(text[word]) || text[word] == '_'))
-        word++;
-    return word < size && text[word] == ':';
+    return memchr(text, ':', size < MOST_TITLE ? size : MOST_TITLE) != NULL;
+}
+
+static size_t letter_count(const char *text, size_t size)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < size; i++)
+        count += ((unsigned char)text[i] & 0xC0) != 0x80;
+    return count;
 }
 
 static struct shape_of_line shape_of(const char *text, size_t size)
@@ -369,7 +376,7 @@ static struct shape_of_line shape_of(const char *text, size_t size)
     while (at < size && is_space(text[at]))
         at++;
     s.small_first = at < size && ((text[at] >= 'a' && text[at] <= 'z') || is_digit(text[at])) && !is_title(text + at, size - at);
-    s.wraps = at < size && !is_digit(text[at]) && !s.table && !s.level && !s.ruler && last != '.' && last != ':' && (size >= 55 || last == ',');
+    s.wraps = at < size && !is_digit(text[at]) && !s.table && !s.level && !s.ruler && last != '.' && last != ':' && (letter_count(text, size) >= LEAST_FULL || last == ',');
     return s;
 }
 

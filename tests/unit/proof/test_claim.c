@@ -84,6 +84,7 @@ static void test_what_stands_above(void **state)
                "4: imperial Lid 2 cut down 254/5; 6: imperial Lid 2 score down first 381/40; 8: imperial - any 508/5");
     claims_are("Edition metric: a mark every 1 mm, \xC2\xB1 0.2 mm.", "1: metric - marks 1; 1: metric - true 1/5");
     claims_are("Inches\nSleeve 2 x 1\n", "2: imperial Tea sleeve cut across 254/5; 2: imperial Tea sleeve cut down 127/5");
+    claims_are("| Piece | Across | Down |\n|--|--|--|\n| Lid 2 | 70 mm | 7 cm |", "3: Lid 2 cut across 70; 3: Lid 2 cut down 70");
     claims_are("| | Across | Copies |\n|--|--|--|\n| Sleeve | 72 mm | 2 |", "3: Tea sleeve copies 2; 3: Tea sleeve cut across 72");
 }
 
@@ -91,6 +92,8 @@ static void test_one_unit_beside_the_other(void **state)
 {
     (void)state;
     claims_are("Sleeve: 72 x 30 mm (2 7/8 x 1 1/4 in)", "1: Tea sleeve cut across 72; 1: Tea sleeve cut down 30; 1: Tea sleeve cut across 2921/40; 1: Tea sleeve cut down 127/4");
+    claims_are("Sleeve: cut 72 mm (2 7/8 in)", "1: Tea sleeve cut 72; 1: Tea sleeve cut 2921/40");
+    claims_are("Lid 2: 10 mm (3/8 in) from the top edge", "1: Lid 2 score down first 10; 1: Lid 2 score down first 381/40");
 }
 
 static void test_the_rest(void **state)
@@ -100,6 +103,9 @@ static void test_the_rest(void **state)
     claims_are("Sleeve\n Glue: the 12 mm at the right edge.", "2: Tea sleeve glue across last 12");
     claims_are("Lid 2\nCorners: snip 10 mm down along each score. Taper each tab by 2 mm.", "2: Lid 2 snip down 10; 2: Lid 2 taper 2");
     claims_are("Lid 2\n- Opening hole: punch 30 x 20 mm\n- 70 mm across", "2: hole punch across 30; 2: hole punch down 20; 3: Lid 2 cut across 70");
+    claims_are("Sleeve: score at 40 mm,\nand 60 mm from the left edge", "1: Tea sleeve score across first 40; 2: Tea sleeve score across first 60");
+    claims_are("Lid 2: fold 2 in half", "");
+    claims_are("Lid 2: score first, then cut 70 mm across", "1: Lid 2 cut across 70");
     claims_are("width of your tin: 86 mm", "1: width of your tin measure 86");
     claims_are("Sleeve: 1,125 in wide", "1: Tea sleeve cut across 0 unreadable");
     claims_are("Cut 1 sheet of 250 gsm, fold 2 in half, wait 10 minutes: see A4, page 3. Lid 2", "");
