@@ -9,8 +9,8 @@
 
 #include "nearmark.h"
 #include "proof/claim.h"
-#include "report/sink.h"
-#include "report/store.h"
+#include "ground/sink.h"
+#include "ground/store.h"
 
 static const char design_text[] = "measure wide \"width of your tin\" 86 mm\n"
                                   "stock card \"plain card\" thickness 0.3 mm\n"
