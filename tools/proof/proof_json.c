@@ -5,7 +5,7 @@
 static const char *const verdicts[] = {"right", "wrong", "foreign", "unsure", "elsewhere"};
 static const char *const reasons[] = {
     [REASON_UNREADABLE] = "unreadable", [REASON_UNIT] = "unit", [REASON_DIGITS] = "digits", [REASON_OTHER_EDITION] = "other edition",
-    [REASON_ROUNDED] = "rounded", [REASON_OTHER_EDGE] = "other edge", [REASON_OTHER_PLACE] = "other place", [REASON_TWICE] = "twice",
+    [REASON_ROUNDED] = "rounded", [REASON_OTHER_EDGE] = "other edge", [REASON_OTHER_PLACE] = "other place",
     [REASON_DIFFERENCE] = "difference", [REASON_SUM] = "sum", [REASON_MARKS] = "marks", [REASON_OFF_MARK] = "off mark"};
 
 static void put_subject(struct json *j, const struct nmk_design *design, size_t subject)

@@ -10,7 +10,6 @@ static const char *const fixed[] = {
     [REASON_DIGITS] = "two of its digits have changed places",
     [REASON_ROUNDED] = "rounded by itself; the settled list has another mark",
     [REASON_OTHER_EDGE] = "that is its distance from the other edge",
-    [REASON_TWICE] = "it stands there twice",
     [REASON_DIFFERENCE] = "that is the difference of two others that stand there",
     [REASON_SUM] = "that is the sum of two others that stand there",
     [REASON_OFF_MARK] = "the trimmer of this edition has no mark there",

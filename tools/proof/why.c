@@ -37,7 +37,7 @@ static bool is_other_edition(struct finding *f, const struct proof *p, const str
 }
 
 /* The right number in another unit. */
-static bool is_other_unit(const struct proof *p, const struct finding *f, const struct claim *c, const struct nmk_rat *right)
+static bool is_other_unit(const struct claim *c, const struct nmk_rat *right)
 {
     struct nmk_rat said = {0}, meant = {0}, one = {0};
     static const enum nmk_unit units[] = {NMK_MM, NMK_CM, NMK_IN};
@@ -52,8 +52,6 @@ static bool is_other_unit(const struct proof *p, const struct finding *f, const 
     nmk_rat_clear(&said);
     nmk_rat_clear(&meant);
     nmk_rat_clear(&one);
-    (void)p;
-    (void)f;
     return is;
 }
 
@@ -140,7 +138,7 @@ static enum reason reason_of(struct finding *f, const struct proof *p, const str
         return REASON_UNREADABLE;
     if (!is_length(c->kind))
         return REASON_NONE;
-    if (e && is_other_unit(p, f, c, right))
+    if (e && is_other_unit(c, right))
         return REASON_UNIT;
     if (e && !nmk_rat_is_zero(&e->rounded) && nmk_rat_equal(&c->mm, &e->rounded))
         return REASON_ROUNDED;
