@@ -41,8 +41,32 @@ static void test_mats_stay(void **state)
     assert_true(any_tight);
 }
 
+/* What grows with the size is held against its upper bound at the largest size, and against its lower one at the smallest. */
+static void test_bounds_at_both_ends(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *bound;
+        bool met;
+    } cases[] = {{"most 102.5 mm", true}, {"most 100 mm", false}, {"least 60 mm", true}, {"least 66 mm", false}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        char text[600];
+        struct nmk_rules *rules;
+        snprintf(text, sizeof text,
+                 "measure long 80 mm +- 0.5 mm from 60 mm to 100 mm\nstock card thickness 0.3 mm\npiece p of card\n"
+                 " across face over long clear 3 mm (0.5 mm to 4 mm)\n down c = 60 mm\nkeep p.face at %s\n"
+                 "edition e unit mm marks 1 mm cut +- 0.1 mm\n", cases[i].bound);
+        struct fitting *f = fitting_draft(text, NULL);
+        assert_int_equal(nmk_rules_new(&rules, f->draft, &f->options, f->list), NMK_OK);
+        assert_true(nmk_rules_demand(rules, 0)->met);
+        assert_int_equal(nmk_rules_demand(rules, 1)->met, cases[i].met);
+        nmk_rules_free(rules);
+        fitting_free(f);
+    }
+}
+
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(test_mats_stay)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(test_mats_stay), cmocka_unit_test(test_bounds_at_both_ends)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
