@@ -114,6 +114,8 @@ enum trade_edge trade_edge_of(int *way, const struct token *tokens, size_t count
             return EDGE_BOTH;
         if (token_among(&tokens[at], " all each every ") && is_before_sides(tokens, count, at))
             return EDGE_ALL;
+        if (token_is(&tokens[at], "all") && at + 1 < count && token_among(&tokens[at + 1], " round around "))
+            return EDGE_ALL;
     }
     return EDGE_NONE;
 }

@@ -180,7 +180,12 @@ static bool is_no_inch(const struct reading *r, const struct nmk_length_read *re
     const char *end = r->text + r->at + read->used;
     if (read->unit != NMK_IN || read->used < 2 || small(end[-2]) != 'i' || small(end[-1]) != 'n')
         return false;
-    next_word(word, end, r->size - r->at - read->used);
+    size_t rest = r->size - r->at - read->used;
+    next_word(word, end, rest);
+    if (is_among(word, " all ") && rest > 4) { /* " all": `1 in all round` */
+        next_word(word, end + 4, rest - 4);
+        return !is_among(word, " round around ");
+    }
     return is_among(word, " half the a an each this that place order turn total all both your ");
 }
 
