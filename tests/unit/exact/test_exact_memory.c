@@ -14,44 +14,12 @@
 #include "nearmark/affine.h"
 #include "nearmark/enclosure.h"
 #include "unit/exact/biased.h"
-
-#ifdef __SANITIZE_ADDRESS__
-#include <sanitizer/lsan_interface.h>
-#define LOSSES_BEGIN() __lsan_disable()
-#define LOSSES_END() __lsan_enable()
-#else
-#define LOSSES_BEGIN() ((void)0)
-#define LOSSES_END() ((void)0)
-#endif
-
-static jmp_buf back;
-static size_t wanted_last;
-
-static void jump_back(size_t wanted)
-{
-    wanted_last = wanted;
-    longjmp(back, 1);
-}
+#include "unit/running_out.h"
 
 /* What the operations work on; static, so that it is the same after a jump. */
 static struct nmk_rat a, b, out, kept;
 static struct nmk_affine f, g, form, form_kept;
 static struct nmk_enclosure e, d, box, box_kept;
-
-/* true if it came to its end, false if memory ran out at the n-th allocation. */
-static bool comes_through(void (*operation)(void), size_t n)
-{
-    volatile bool through = false;
-    LOSSES_BEGIN();
-    if (setjmp(back) == 0) {
-        nmk_memory_fail_at(n);
-        operation();
-        nmk_memory_fail_at(0);
-        through = true;
-    }
-    LOSSES_END();
-    return through;
-}
 
 static bool untouched(void)
 {

@@ -13,15 +13,7 @@
 #include "base/memory.h"
 #include "nearmark/plan.h"
 #include "unit/fit/fitting.h"
-
-#ifdef __SANITIZE_ADDRESS__
-#include <sanitizer/lsan_interface.h>
-#define LOSSES_BEGIN() __lsan_disable()
-#define LOSSES_END() __lsan_enable()
-#else
-#define LOSSES_BEGIN() ((void)0)
-#define LOSSES_END() ((void)0)
-#endif
+#include "unit/running_out.h"
 
 /* Something of every kind of step, on two stocks; `small` fits no sheet. */
 static const char text[] =
@@ -31,14 +23,6 @@ static const char text[] =
     "mat top of print on box.a x box.b, smaller by 5 mm ends mitred\npiece ring of card from oval\n"
     "opening hole from oval through box, top on box.a x box.b\n"
     "edition e unit mm marks 1 mm reach 200 mm\nedition small unit in marks 1/16 in sheet 3 x 4 in\n";
-
-static jmp_buf back;
-
-static void jump_back(size_t wanted)
-{
-    (void)wanted;
-    longjmp(back, 1);
-}
 
 /* static, so that they are the same after a jump */
 static struct fitting *here, *small;
@@ -60,20 +44,6 @@ static void plan_it_small(void)
 static void check_it(void)
 {
     right = nmk_plan_check(made, &why);
-}
-
-static bool comes_through(void (*operation)(void), size_t n)
-{
-    volatile bool through = false;
-    LOSSES_BEGIN();
-    if (setjmp(back) == 0) {
-        nmk_memory_fail_at(n);
-        operation();
-        nmk_memory_fail_at(0);
-        through = true;
-    }
-    LOSSES_END();
-    return through;
 }
 
 /* The first three hundred allocations one by one, the later ones in steps that grow by a tenth. */

@@ -14,15 +14,7 @@
 #include "nearmark/chart.h"
 #include "nearmark/rules.h"
 #include "unit/fit/fitting.h"
-
-#ifdef __SANITIZE_ADDRESS__
-#include <sanitizer/lsan_interface.h>
-#define LOSSES_BEGIN() __lsan_disable()
-#define LOSSES_END() __lsan_enable()
-#else
-#define LOSSES_BEGIN() ((void)0)
-#define LOSSES_END() ((void)0)
-#endif
+#include "unit/running_out.h"
 
 static const char text[] =
     "measure m 40.4 mm +- 0.5 mm from 30 to 50 mm\nstock card thickness 0.3 mm +- 0.02 mm\nlet rim = 3 mm or 1/8 in\n"
@@ -32,14 +24,6 @@ static const char text[] =
     "mat u of card on q, smaller by rim shows 1 to 3 mm\nopening h from tags through p on p\n"
     "keep h.across at most p.b\nkeep total p.a at least 60 mm\nkeep p.c at least pi * 3 mm\npiece w of card\n across s = 50 mm\n down t = 26 mm\nborder q on w, shows 1 to 6 mm even whole\n"
     "edition e unit mm marks 1 mm\nedition never unit mm marks 16 mm\n";
-
-static jmp_buf back;
-
-static void jump_back(size_t wanted)
-{
-    (void)wanted;
-    longjmp(back, 1);
-}
 
 /* static, so that they are the same after a jump */
 static struct fitting *here, *never; /* settled; `never` holds together in no way */
@@ -109,20 +93,6 @@ static void release(void)
     conflict = NULL;
     chart = NULL;
     row = (struct nmk_chart_row){0};
-}
-
-static bool comes_through(void (*operation)(void), size_t n)
-{
-    volatile bool through = false;
-    LOSSES_BEGIN();
-    if (setjmp(back) == 0) {
-        nmk_memory_fail_at(n);
-        operation();
-        nmk_memory_fail_at(0);
-        through = true;
-    }
-    LOSSES_END();
-    return through;
 }
 
 /* The first two hundred allocations one by one, the later ones in steps that grow by a tenth. */
