@@ -36,6 +36,8 @@ struct builder {
     size_t side_count;
     bool is_exact; /* the sides hold rationals */
     bool is_graded;
+    int64_t must_least, must_most; /* of the demand; of a remainder: any */
+    bool is_yes_or_no;             /* all sums within them are as good as each other */
     struct nmk_sum rest; /* what the sides from the third on can add */
     bool is_coarse;      /* both ends of wide partial sums are rounded */
     int64_t grid;        /* wide partial sums are rounded outwards to its multiples, so that they are few */
@@ -219,33 +221,70 @@ static void advance(const struct builder *b, uint32_t *cells, size_t count)
     }
 }
 
-/* The codes of all cells of the last side, after these of the others. */
-static void fill_row(struct builder *b, uint32_t *codes, const uint32_t *cells)
+static struct nmk_sum ends_of(const struct nmk_side *side)
+{
+    struct nmk_sum ends = side->sums[0];
+    for (uint32_t c = 1; c < side->cells; c++) {
+        ends.low = side->sums[c].low < ends.low ? side->sums[c].low : ends.low;
+        ends.high = side->sums[c].high > ends.high ? side->sums[c].high : ends.high;
+    }
+    return ends;
+}
+
+/* The codes of all cells of the last side, after these of the others; they are 0. Most sums lie so far out that it is seen
+ * from their ends; of the others, most are single numbers. */
+static void fill_row(struct builder *b, uint32_t *codes, struct nmk_sum sum)
 {
     const struct nmk_side *last = &b->sides[b->side_count - 1];
-    struct nmk_sum sum = nmk_sum_single(0);
-    for (size_t k = 0; k + 1 < b->side_count; k++)
-        sum = nmk_sum_add(sum, b->sides[k].sums[cells[k]]);
-    bool plain = !b->modulus && sum.low == sum.high; /* one number and one number need no care */
+    int64_t least = b->must_least, most = b->must_most;
     for (uint32_t c = 0; c < last->cells; c++) {
         const struct nmk_sum *own = &last->sums[c];
-        codes[c] = plain && own->low == own->high ? code_single(b, sum.low + own->low) : code_scaled(b, nmk_sum_add(sum, *own));
+        int64_t low = sum.low + own->low, high = sum.high + own->high;
+        if (high < least || low > most)
+            continue;
+        if (low == high && b->is_yes_or_no)
+            codes[c] = code_of(true, 0);
+        else
+            codes[c] = code_scaled(b, nmk_sum_add(sum, *own));
     }
+}
+
+/* codes: 0 all. Whole rows are out of reach of the ends of the last side. */
+static void fill_rows(struct builder *b, uint32_t *codes, uint64_t size)
+{
+    uint32_t *cells = nmk_memory_new(b->side_count, sizeof *cells);
+    size_t outer = b->side_count - 1;
+    uint32_t width = b->sides[outer].cells;
+    struct nmk_sum ends = ends_of(&b->sides[outer]);
+    for (uint64_t at = 0; at < size; at += width) {
+        struct nmk_sum sum = nmk_sum_single(0);
+        for (size_t k = 0; k < outer; k++)
+            sum = nmk_sum_add(sum, b->sides[k].sums[cells[k]]);
+        if (sum.high + ends.high >= b->must_least && sum.low + ends.low <= b->must_most)
+            fill_row(b, codes + at, sum);
+        advance(b, cells, outer);
+    }
+    nmk_memory_free(cells);
+}
+
+static void fill_exact(struct builder *b, uint32_t *codes, uint64_t size)
+{
+    uint32_t *cells = nmk_memory_new(b->side_count, sizeof *cells);
+    for (uint64_t at = 0; at < size; at++) {
+        codes[at] = exact_code_of(b, cells);
+        advance(b, cells, b->side_count);
+    }
+    nmk_memory_free(cells);
 }
 
 static void fill(struct builder *b, uint32_t *codes, uint64_t size)
 {
-    uint32_t *cells = nmk_memory_new(b->side_count, sizeof *cells);
-    size_t outer = b->is_exact || !b->side_count ? b->side_count : b->side_count - 1;
-    uint32_t width = outer < b->side_count ? b->sides[outer].cells : 1;
-    for (uint64_t at = 0; at < size; at += width) {
-        if (outer < b->side_count)
-            fill_row(b, codes + at, cells);
-        else
-            codes[at] = b->is_exact ? exact_code_of(b, cells) : code_scaled(b, nmk_sum_single(0));
-        advance(b, cells, outer);
-    }
-    nmk_memory_free(cells);
+    if (b->is_exact)
+        fill_exact(b, codes, size);
+    else if (b->side_count)
+        fill_rows(b, codes, size);
+    else
+        *codes = code_scaled(b, nmk_sum_single(0));
 }
 
 static bool add_table(struct builder *b)
@@ -308,16 +347,6 @@ static struct nmk_sum pair_sum(const struct builder *b, uint32_t i, uint32_t j)
     if (b->modulus)
         s.like = 0; /* a remainder's sums are told apart by their ends */
     return coarsen(b, s);
-}
-
-static struct nmk_sum ends_of(const struct nmk_side *side)
-{
-    struct nmk_sum ends = side->sums[0];
-    for (uint32_t c = 1; c < side->cells; c++) {
-        ends.low = side->sums[c].low < ends.low ? side->sums[c].low : ends.low;
-        ends.high = side->sums[c].high > ends.high ? side->sums[c].high : ends.high;
-    }
-    return ends;
 }
 
 static void set_rest(struct builder *b)
@@ -455,6 +484,9 @@ bool nmk_table_add_demand(struct nmk_net *net, struct nmk_bench *bench, const st
     b.demand = &bench->model.demands[demand];
     b.source = &bench->model.problem->demands[demand];
     b.is_graded = b.source->graded && !bench->model.problem->any;
+    b.must_least = b.demand->must_least;
+    b.must_most = b.demand->must_most;
+    b.is_yes_or_no = b.demand->is_hard && !b.is_graded;
     size_t count = b.side_count = b.source->count;
     b.sides = nmk_memory_new(count, sizeof *b.sides);
     if (!b.demand->is_scaled || !set_sides(&b))
@@ -468,6 +500,8 @@ bool nmk_table_add_remainder(struct nmk_net *net, struct nmk_bench *bench, const
 {
     const struct nmk_whole_remainder *r = &bench->model.problem->remainders[remainder];
     struct builder b = {.net = net, .bench = bench, .part = part, .modulus = r->modulus};
+    b.must_least = INT64_MIN;
+    b.must_most = INT64_MAX;
     b.residue = (r->residue % r->modulus + r->modulus) % r->modulus;
     b.side_count = r->count;
     b.sides = nmk_memory_new(r->count, sizeof *b.sides);
