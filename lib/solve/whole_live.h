@@ -1,26 +1,46 @@
 /* whole_live.h -- which cells of a net can still be, as cells are taken away and given back.
  *
- * Each factor keeps its allowed combinations, those still possible in front; each cell must stand in a possible
- * combination of every factor of its variable. What is taken away is noted on a trail and given back in reverse. */
+ * Each factor keeps a bit for each of its allowed combinations (rows): can it still be? Each of its cells knows its rows as
+ * such bits too, of the words that are not 0: so what stays of the rows is the union of those of a variable's cells, and
+ * a cell that shares no bit with it can no longer be (Demeulenaere and others, Compact-Table, 2016). What is taken away is
+ * noted on a trail and given back in reverse. */
 #ifndef LIB_SOLVE_WHOLE_LIVE_H
 #define LIB_SOLVE_WHOLE_LIVE_H
 
 #include "solve/whole_value.h"
 #include "solve/whole_work.h"
 
+/* The rows of one cell of a table: words[k] has the bits masks[k]. */
+struct nmk_live_run {
+    uint32_t count, last; /* last: where a possible one was found */
+    uint32_t *words;
+    uint64_t *masks;
+};
+
 struct nmk_live_table {
-    uint32_t arity, count; /* of combinations possible now: rows[order[0 .. count)] */
+    uint32_t arity, row_count;
     const uint32_t *vars;
     uint32_t *rows;  /* arity cells each, counted over all variables (`first`) */
     uint32_t *codes; /* of each row */
-    uint32_t *order;
+    uint64_t *now;   /* a bit a row: it is possible now */
+    uint32_t *index, index_count; /* the words of `now` that are not 0; the others behind */
+    struct nmk_live_run **runs;   /* of each place: of the cells of its variable */
+    uint64_t changed;             /* places (modulo 64) whose variable has lost cells; 0: not in the queue */
+    uint32_t *sorted;             /* places, the last to be eliminated first */
     uint32_t best_unmet, best_set; /* the least unmet, the best grade, of those possible now */
-    bool is_queued;
+    bool has_codes;                /* not all rows have the same */
+    bool is_stale;                 /* the best are to be looked for again */
 };
 
 struct nmk_live_change {
     uint32_t table; /* UINT32_MAX: a cell of a variable */
-    uint32_t a, b, c; /* table: count, best_unmet, best_set of before; cell: variable, cell */
+    uint32_t at;    /* word; cell */
+    uint64_t old;   /* the word of before; variable */
+};
+
+/* A factor, and the place of the variable in it. */
+struct nmk_live_use {
+    uint32_t table, place;
 };
 
 struct nmk_live {
@@ -29,18 +49,18 @@ struct nmk_live {
     size_t *first;                 /* of each variable: where its cells start */
     bool *is_live;                 /* of each cell */
     uint32_t *live_count;          /* of each variable */
-    size_t *support;               /* of each cell: the last revision that found one */
-    size_t revision;
     size_t *use_first;
-    uint32_t *uses; /* tables of each variable */
-    uint32_t *queue;
+    struct nmk_live_use *uses; /* of each variable */
+    uint32_t *queue;           /* tables */
     size_t queue_count;
     struct nmk_live_change *trail;
     size_t trail_count, trail_space;
-    const uint32_t *position; /* of each variable in the order of elimination */
+    uint64_t *kept;           /* words of one table */
+    uint32_t *listed;         /* rows of one table */
     const uint32_t *sequence; /* the tables, in the order in which the bound takes them */
     unsigned __int128 *moved; /* of each cell: what its cost is when costs have been moved along */
     unsigned __int128 *least; /* of each cell of one table */
+    unsigned __int128 *rest;  /* of each row of one table */
     struct nmk_arena arena;
 };
 
@@ -51,9 +71,10 @@ static inline bool nmk_live_has(const struct nmk_live *live, uint32_t var, uint3
 {
     return live->is_live[live->first[var] + cell];
 }
-/* Takes away all other cells of the variable, or the one cell, and what falls with them; false if nothing is possible. */
+/* Takes away all other cells of the variable, and what falls with them; false if nothing is possible. */
 bool nmk_live_keep(struct nmk_live *live, uint32_t var, uint32_t cell, struct nmk_work *work);
-bool nmk_live_drop(struct nmk_live *live, uint32_t var, uint32_t cell, struct nmk_work *work);
+/* The rows of a table that are possible now, into `rows` (room for all), rising; how many. */
+uint32_t nmk_live_list(uint32_t *rows, const struct nmk_live_table *table);
 /* Gives back what was taken since the trail was `count` long. */
 void nmk_live_undo(struct nmk_live *live, size_t count);
 /* Before the first bound; order: of elimination. */

@@ -104,14 +104,16 @@ static void make_small(struct nmk_net *small, const struct search *s)
 static void fill_codes(struct nmk_net *small, const struct search *s, const struct nmk_live_table *t,
                        const uint32_t *place_of, struct nmk_net_factor *f)
 {
+    uint32_t count = nmk_live_list(s->live.listed, t);
     f->codes = nmk_arena_new(&small->arena, (size_t)nmk_net_size(small, f->vars, f->count), sizeof *f->codes);
-    for (uint32_t k = 0; k < t->count; k++) {
-        const uint32_t *row = t->rows + (size_t)t->order[k] * t->arity;
+    for (uint32_t k = 0; k < count; k++) {
+        uint32_t r = s->live.listed[k];
+        const uint32_t *row = t->rows + (size_t)r * t->arity;
         size_t at = 0;
         for (uint32_t q = 0; q < t->arity; q++)
             if (!is_fixed(s, t->vars[q]))
                 at = at * s->live.live_count[t->vars[q]] + place_of[row[q]];
-        f->codes[at] = t->codes[t->order[k]];
+        f->codes[at] = t->codes[r];
     }
 }
 
@@ -194,7 +196,7 @@ static uint64_t degree(const struct search *s, uint32_t var)
 {
     uint64_t sum = 0;
     for (size_t u = s->live.use_first[var]; u < s->live.use_first[var + 1]; u++) {
-        const struct nmk_live_table *t = &s->live.tables[s->live.uses[u]];
+        const struct nmk_live_table *t = &s->live.tables[s->live.uses[u].table];
         for (uint32_t k = 0; k < t->arity; k++)
             sum += !is_fixed(s, t->vars[k]) && t->vars[k] != var;
     }
