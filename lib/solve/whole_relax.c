@@ -5,6 +5,7 @@
 
 #include "base/memory.h"
 #include "solve/whole_alone.h"
+#include "solve/whole_branch.h"
 #include "solve/whole_kept.h"
 
 #ifdef NMK_STRESS
@@ -181,6 +182,14 @@ static void collect(struct relaxation *r, size_t root)
     part->remainders = r->remainders;
 }
 
+static bool solve_part(struct relaxation *r)
+{
+    enum nmk_branch_outcome outcome = nmk_branch_solve(r->values, r->bench, &r->part);
+    if (outcome == NMK_BRANCH_UNSUITED)
+        return nmk_part_solve(r->values, r->bench, &r->part);
+    return outcome == NMK_BRANCH_SOLVED;
+}
+
 static bool solve_whole_group(struct relaxation *r, size_t root)
 {
     take_all(r, root);
@@ -188,7 +197,7 @@ static bool solve_whole_group(struct relaxation *r, size_t root)
     r->rounds[root] = ALL;
     r->is_waiting[root] = false;
     collect(r, root);
-    return nmk_part_solve(r->values, r->bench, &r->part);
+    return solve_part(r);
 }
 
 /* Do its demands close many circles? Then more demands make it easier, not larger. */
@@ -216,6 +225,11 @@ static bool solve_group(struct relaxation *r, size_t root)
     collect(r, root);
     if (is_dense(r->bench, &r->part))
         return solve_whole_group(r, root);
+    enum nmk_branch_outcome outcome = nmk_branch_solve(r->values, r->bench, &r->part);
+    if (outcome == NMK_BRANCH_SOLVED)
+        look_round(r, root);
+    if (outcome != NMK_BRANCH_UNSUITED)
+        return outcome == NMK_BRANCH_SOLVED;
     uint64_t most = nmk_work_limit(work, effort_for(r));
     bool solved = nmk_part_solve(r->values, r->bench, &r->part);
     if (nmk_work_unlimit(work, most))

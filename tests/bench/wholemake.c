@@ -80,7 +80,7 @@ static size_t add_unknown(struct made *m, int64_t goal)
 {
     int64_t near = nearest_mark(goal);
     m->unknowns[m->problem.unknown_count] = (struct nmk_whole_unknown){
-        .low = 1, .high = 0, .step = marks(1), .goal = tenths(goal), .settled_low = near, .settled_high = near};
+        .low = 1, .high = 0, .step = marks(1), .goal = tenths(goal), .settled_low = near, .settled_high = near, .period = 1};
     return m->problem.unknown_count++;
 }
 
