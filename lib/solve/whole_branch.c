@@ -572,18 +572,50 @@ static bool set_numbers(struct branching *b)
     return !b->is_unsuited;
 }
 
-/* The bounds within which the demand is met and sure. */
+static bool is_sure(struct branching *b, size_t demand, int64_t n)
+{
+    struct nmk_rat v = {0};
+    (void)nmk_rat_set_frac(&v, n, b->bench->model.demands[demand].scale);
+    nmk_rat_add(&v, &v, &b->bench->model.problem->demands[demand].constant);
+    bool sure = nmk_grades_ask(&b->bench->grades, demand, &v) == 0;
+    nmk_rat_clear(&v);
+    return sure;
+}
+
+/* A grade may be 1 beyond what is known to be sure: from `sure` on in steps towards `end`, the last that is. Both are
+ * multiples of the step; the grade falls once at most. */
+static int64_t last_sure(struct branching *b, size_t demand, int64_t sure, int64_t end, int64_t step)
+{
+    int64_t most = (end - sure) / step, known = 0, ahead = 1;
+    while (ahead <= most && is_sure(b, demand, sure + ahead * step)) {
+        known = ahead;
+        ahead *= 2;
+    }
+    int64_t beyond = ahead < most + 1 ? ahead : most + 1;
+    while (beyond - known > 1) {
+        int64_t middle = known + (beyond - known) / 2;
+        *(is_sure(b, demand, sure + middle * step) ? &known : &beyond) = middle;
+    }
+    return sure + known * step;
+}
+
+/* The bounds within which the demand is met and sure; false if it cannot be, or that is not known. */
 static bool set_window(struct branching *b, struct need *out, size_t demand)
 {
     const struct nmk_model_demand *d = &b->bench->model.demands[demand];
     out->least = d->least > d->must_least ? d->least : d->must_least;
     out->most = d->most < d->must_most ? d->most : d->must_most;
+    if (b->bench->model.problem->demands[demand].graded) {
+        if (d->sure_least > d->sure_most || out->least > d->sure_most || out->most < d->sure_least)
+            return false;
+        if ((out->least == INT64_MIN && d->sure_least != INT64_MIN) || (out->most == INT64_MAX && d->sure_most != INT64_MAX))
+            return false;
+        if (d->sure_least > out->least)
+            out->least = last_sure(b, demand, d->sure_least, out->least, -d->unit);
+        if (d->sure_most < out->most)
+            out->most = last_sure(b, demand, d->sure_most, out->most, d->unit);
+    }
     b->is_narrowed = b->is_narrowed || out->least > d->must_least || out->most < d->must_most;
-    if (!b->bench->model.problem->demands[demand].graded)
-        return out->least <= out->most;
-    b->is_narrowed = b->is_narrowed || d->sure_least > out->least || d->sure_most < out->most;
-    out->least = d->sure_least > out->least ? d->sure_least : out->least;
-    out->most = d->sure_most < out->most ? d->sure_most : out->most;
     return out->least <= out->most;
 }
 
