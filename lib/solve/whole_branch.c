@@ -10,8 +10,8 @@ typedef unsigned __int128 natural;
 enum { EFFORT = 4, LEAST_EFFORT = 50 };
 #else
 enum {
-    EFFORT = 100, /* so many looks at a demand for each unknown and each demand, and: */
-    LEAST_EFFORT = 4000
+    EFFORT = 400, /* so many looks at a demand for each unknown and each demand, and: */
+    LEAST_EFFORT = 1000
 };
 #endif
 enum { SLOTS = 4, PARTS = 3, PART_BITS = 31, MOST_SETTLED = 16 };
@@ -366,14 +366,22 @@ static bool take_unknowns(struct branching *b, const struct need *d)
     return true;
 }
 
-/* Unmet needs without a common unknown cost more together than each by itself. The first is taken first. */
-static natural more_in_all(struct branching *b, uint32_t first, size_t count)
+/* Unmet needs without a common unknown cost more together than each by itself; the dearest are taken first. */
+static natural more_in_all(struct branching *b, size_t count)
 {
     natural sum = 0;
     memset(b->is_counted, 0, b->number_count * sizeof *b->is_counted);
-    for (size_t k = 0; k < count; k++)
-        if (b->unmet[k] == first && take_unknowns(b, &b->needs[first]))
-            sum = sum + b->unmet_more[k];
+    for (size_t k = 1; k < count; k++) {
+        uint32_t need = b->unmet[k];
+        natural more = b->unmet_more[k];
+        size_t at = k;
+        for (; at > 0 && b->unmet_more[at - 1] < more; at--) {
+            b->unmet[at] = b->unmet[at - 1];
+            b->unmet_more[at] = b->unmet_more[at - 1];
+        }
+        b->unmet[at] = need;
+        b->unmet_more[at] = more;
+    }
     for (size_t k = 0; k < count; k++)
         if (take_unknowns(b, &b->needs[b->unmet[k]]))
             sum = sum + b->unmet_more[k];
@@ -448,7 +456,7 @@ static void open_node(struct branching *b)
     uint32_t need = dearest(b, &count);
     if (need == UINT32_MAX)
         note_best(b);
-    else if (!b->has_best || is_promising(b, more_in_all(b, need, count)))
+    else if (!b->has_best || is_promising(b, more_in_all(b, count)))
         push_frame(b, &b->needs[need]);
 }
 
@@ -469,6 +477,10 @@ static void go_on(struct branching *b)
     }
     f->mark = b->trail_count;
     const struct option *o = &b->options[f->first + f->next++];
+    if (b->has_best && b->price + o->more > b->best_price) { /* so are those after it */
+        pop_frame(b);
+        return;
+    }
     if (o->up ? move_low(b, o->number, o->from + 1) : move_high(b, o->number, o->from - 1))
         open_node(b);
 }
