@@ -23,13 +23,18 @@ static inline uint64_t nmk_word_size(int64_t n)
     return n < 0 ? 0 - (uint64_t)n : (uint64_t)n;
 }
 
-/* Binary: with a odd, gcd(a, b) = gcd(a, b without its factors 2) = gcd(min, difference). gcd(0, n) = n. */
+/* Binary: with a odd, gcd(a, b) = gcd(a, b without its factors 2) = gcd(min, difference). gcd(0, n) = n. Mostly one is
+ * much the longer: one division makes it short. */
 static inline uint64_t nmk_word_gcd(uint64_t a, uint64_t b)
 {
     if (a == 1 || b == 1)
         return 1;
     if (a == 0 || b == 0)
         return a | b;
+    if (a >> 3 > b && !(a %= b))
+        return b;
+    if (b >> 3 > a && !(b %= a))
+        return a;
     int shift = __builtin_ctzll(a | b);
     a >>= __builtin_ctzll(a);
     for (;;) {

@@ -110,8 +110,9 @@ static void before(struct json *j, const char *key)
     j->empty = false;
     if (!key)
         return;
-    add_string(j, key, strlen(key), false);
-    sink_add(j->out, ": ", j->style == JSON_SCRIPT ? 1 : 2);
+    sink_add(j->out, "\"", 1); /* keys are our own: nothing in them needs an escape */
+    sink_add(j->out, key, strlen(key));
+    sink_add(j->out, "\": ", j->style == JSON_SCRIPT ? 2 : 3);
 }
 
 static void open_bracket(struct json *j, const char *key, const char *bracket, char closing)
