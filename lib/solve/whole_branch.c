@@ -65,6 +65,7 @@ struct option {
 struct frame {
     size_t first, count, next; /* options */
     size_t base, mark;         /* how long the trail was before it, and before its present case */
+    natural price;             /* before it */
 };
 
 struct branching {
@@ -102,7 +103,7 @@ static bool ask(struct branching *b, natural *out, uint32_t number, int64_t x)
     const struct nmk_whole_problem *p = b->bench->model.problem;
     const struct number *n = &b->numbers[number];
     int64_t parts[PARTS] = {0}, way;
-    if (p->cost)
+    if (p->cost && !p->any)
         p->cost(parts, p->context, b->part->unknowns[number], x);
     if (__builtin_mul_overflow(x, n->step, &way) || __builtin_sub_overflow(way, n->goal, &way))
         return false;
@@ -433,7 +434,7 @@ static void push_frame(struct branching *b, const struct need *d)
     nmk_memory_reserve(&frames, &b->frame_space, b->frame_count + 1, sizeof *b->frames);
     b->frames = frames;
     struct frame *f = &b->frames[b->frame_count++];
-    *f = (struct frame){.first = b->option_count, .base = b->trail_count, .mark = b->trail_count};
+    *f = (struct frame){.first = b->option_count, .base = b->trail_count, .mark = b->trail_count, .price = b->price};
     struct option o;
     for (uint32_t k = d->first; k < d->first + d->count; k++)
         if (helps(b, &o, d, &b->terms[k]))
@@ -477,7 +478,7 @@ static void go_on(struct branching *b)
     }
     f->mark = b->trail_count;
     const struct option *o = &b->options[f->first + f->next++];
-    if (b->has_best && b->price + o->more > b->best_price) { /* so are those after it */
+    if (b->has_best && f->price + o->more > b->best_price) { /* so are those after it */
         pop_frame(b);
         return;
     }
@@ -487,7 +488,7 @@ static void go_on(struct branching *b)
 
 static bool is_over(const struct branching *b)
 {
-    return b->is_unsuited || !b->left;
+    return b->is_unsuited || !b->left || (b->has_best && b->bench->model.problem->any);
 }
 
 static void search(struct branching *b)
@@ -615,6 +616,10 @@ static int64_t last_sure(struct branching *b, size_t demand, int64_t sure, int64
 static bool set_window(struct branching *b, struct need *out, size_t demand)
 {
     const struct nmk_model_demand *d = &b->bench->model.demands[demand];
+    out->least = d->must_least;
+    out->most = d->must_most;
+    if (b->bench->model.problem->any)
+        return out->least <= out->most;
     out->least = d->least > d->must_least ? d->least : d->must_least;
     out->most = d->most < d->must_most ? d->most : d->must_most;
     if (b->bench->model.problem->demands[demand].graded) {
@@ -637,11 +642,11 @@ static bool is_suited(struct branching *b, size_t *terms)
     const struct nmk_model *m = &b->bench->model;
     int64_t longest = 1;
     *terms = 0;
-    if (m->problem->any || b->part->remainder_count)
+    if (b->part->remainder_count)
         return false;
     for (size_t k = 0; k < b->part->unknown_count; k++) {
         const struct nmk_whole_unknown *u = &m->problem->unknowns[b->part->unknowns[k]];
-        if (u->is_choice || u->period != 1)
+        if (u->is_choice || (u->period != 1 && !m->problem->any))
             return false;
     }
     for (size_t k = 0; k < b->part->demand_count; k++) {
@@ -737,7 +742,7 @@ enum nmk_branch_outcome nmk_branch_solve(int64_t *values, struct nmk_bench *benc
     if (init(&b)) {
         uint64_t before = b.left;
         search(&b);
-        if (nmk_work_step(&bench->work, before - b.left) && !is_over(&b) && (b.has_best || !b.is_narrowed))
+        if (nmk_work_step(&bench->work, before - b.left) && !b.is_unsuited && b.left && (b.has_best || !b.is_narrowed))
             outcome = b.has_best ? NMK_BRANCH_SOLVED : NMK_BRANCH_IMPOSSIBLE;
     }
     for (size_t j = 0; outcome == NMK_BRANCH_SOLVED && j < b.number_count; j++)
