@@ -90,7 +90,7 @@ static struct nmk_cells *single_cells(const struct nmk_part *part, const struct 
 {
     struct nmk_cells *cells = nmk_memory_new(part->unknown_count, sizeof *cells);
     for (size_t k = 0; k < part->unknown_count; k++) {
-        cells[k] = (struct nmk_cells){.count = b ? 2 : 1, .goal = part->cells[k].goal};
+        cells[k] = (struct nmk_cells){.count = b ? 2 : 1, .goal = part->cells[k].goal, .stride = part->cells[k].stride};
         cells[k].items = nmk_memory_new(2, sizeof *cells[k].items);
         cells[k].items[0] = a[k];
         cells[k].items[1] = b ? b[k] : a[k];

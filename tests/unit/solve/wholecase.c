@@ -183,7 +183,7 @@ static void cost(int64_t parts[3], void *context, size_t unknown, int64_t x)
     cost_of(parts, context, unknown, x);
 }
 
-static void build_unknown(struct nmk_whole_unknown *out, const struct case_unknown *u)
+static void build_unknown(struct nmk_whole_unknown *out, const struct whole_case *c, const struct case_unknown *u)
 {
     *out = (struct nmk_whole_unknown){.low = u->low,
                                       .high = u->high == CASE_OPEN ? u->low - 1 : u->high,
@@ -192,7 +192,8 @@ static void build_unknown(struct nmk_whole_unknown *out, const struct case_unkno
                                       .step = twelfths(u->step),
                                       .goal = twelfths(u->goal),
                                       .settled_low = nearest(u) - u->within,
-                                      .settled_high = nearest(u) + u->within};
+                                      .settled_high = nearest(u) + u->within,
+                                      .period = !c->has_period ? 0 : c->has_fineness ? 16 : 1};
 }
 
 static void build_demand(struct whole_case *c, size_t i)
@@ -241,7 +242,7 @@ static void build_remainder(struct whole_case *c, size_t i)
 void case_build(struct whole_case *c)
 {
     for (size_t j = 0; j < c->unknown_count; j++)
-        build_unknown(&c->nmk_unknowns[j], &c->unknowns[j]);
+        build_unknown(&c->nmk_unknowns[j], c, &c->unknowns[j]);
     for (size_t i = 0; i < c->demand_count; i++)
         build_demand(c, i);
     for (size_t i = 0; i < c->remainder_count; i++)

@@ -38,6 +38,7 @@ struct whole_case {
     struct case_demand demands[CASE_DEMANDS];
     struct case_remainder remainders[2];
     bool has_costs, has_fineness; /* parts 0 and 2; part 1 */
+    bool has_period;              /* the solver is told when part 1 comes round: at once where there is none */
     /* the problem for the solver, filled in by case_build */
     struct nmk_whole_problem problem;
     struct nmk_whole_unknown nmk_unknowns[CASE_UNKNOWNS];
