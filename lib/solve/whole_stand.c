@@ -199,18 +199,33 @@ static int64_t last_sure(struct nmk_bench *b, size_t demand, int64_t sure, int64
     return sure + known * step;
 }
 
+/* Next to each other there is nothing between what rises up to `sure_most` and what falls from `sure_least` on: the one, the
+ * other, both or none are sure. */
+static bool choose_between(int64_t *least, int64_t *most, struct nmk_bench *b, size_t demand, const struct nmk_stand_need *need)
+{
+    const struct nmk_model_demand *d = &b->model.demands[demand];
+    bool below = d->sure_most >= need->least && is_sure(b, demand, d->sure_most);
+    bool above = d->sure_least <= need->most && is_sure(b, demand, d->sure_least);
+    *least = below ? d->sure_most : d->sure_least;
+    *most = above ? d->sure_least : d->sure_most;
+    return below || above;
+}
+
 /* False if the demand cannot be sure within its bounds, or that is not known. */
 static bool set_sure(struct nmk_stand_need *need, struct nmk_bench *b, size_t demand)
 {
     const struct nmk_model_demand *d = &b->model.demands[demand];
-    if (d->sure_least > d->sure_most || need->least > d->sure_most || need->most < d->sure_least)
+    int64_t least = d->sure_least, most = d->sure_most;
+    if ((need->least == INT64_MIN && least != INT64_MIN) || (need->most == INT64_MAX && most != INT64_MAX))
         return false;
-    if ((need->least == INT64_MIN && d->sure_least != INT64_MIN) || (need->most == INT64_MAX && d->sure_most != INT64_MAX))
+    if (least > most && (least - most != d->unit || !choose_between(&least, &most, b, demand, need)))
         return false;
-    if (d->sure_least > need->least)
-        need->least = last_sure(b, demand, d->sure_least, need->least, -d->unit);
-    if (d->sure_most < need->most)
-        need->most = last_sure(b, demand, d->sure_most, need->most, d->unit);
+    if (need->least > most || need->most < least)
+        return false;
+    if (least > need->least)
+        need->least = last_sure(b, demand, least, need->least, -d->unit);
+    if (most < need->most)
+        need->most = last_sure(b, demand, most, need->most, d->unit);
     return true;
 }
 

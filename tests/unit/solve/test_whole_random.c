@@ -296,6 +296,32 @@ static int start(void **state)
     return 0;
 }
 
+/* Solved by cases, whose answers are held against each other while some cells are wide. */
+static void cases_with_wide_cells(void **state)
+{
+    struct whole_case *c = calloc(1, sizeof *c);
+    size_t feasible = 0, undecided = 0;
+    (void)state;
+    assert_non_null(c);
+    c->unknown_count = c->demand_count = 2;
+    c->has_costs = true;
+    c->unknowns[0] = (struct case_unknown){.low = 1, .high = CASE_OPEN, .step = 12, .goal = 136};
+    c->unknowns[1] = (struct case_unknown){.low = 1, .high = CASE_OPEN, .step = 12, .goal = 104};
+    for (size_t i = 0; i < 2; i++) {
+        c->demands[i] = (struct case_demand){.in_demand = {true, true}, .times = {i ? -18 : -1, 24}, .soft = true, .graded = true};
+        c->demands[i].constant = i ? 2 : -10;
+        c->demands[i].least = i ? 250 : 273;
+        c->demands[i].most = i ? 254 : 302;
+        c->demands[i].sure_least = i ? 258 : 278;
+        c->demands[i].sure_most = i ? 246 : 295;
+        c->demands[i].slope = i ? 2 : 3;
+    }
+    case_build(c);
+    try_case(c, &(struct kind){.open = true, .reach = 60}, 0, &feasible, &undecided);
+    assert_int_equal(feasible, 1);
+    free(c);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -304,6 +330,7 @@ int main(void)
         cmocka_unit_test(long_sums_of_wide_intervals),
         cmocka_unit_test(hardly_any_demands),
         cmocka_unit_test(open_intervals),
+        cmocka_unit_test(cases_with_wide_cells),
     };
     return cmocka_run_group_tests(tests, start, NULL);
 }

@@ -52,6 +52,7 @@ static int lost(const struct case_demand *d, int64_t n)
         int64_t twice = 2 * n - d->sure_least - d->sure_most;
         off = (twice < 0 ? -twice : twice) / 2 + 1;
     }
+    off = off > d->still ? off - d->still : 0;
     int64_t tenths = (off + d->slope - 1) / d->slope;
     return (int)(tenths > 10 ? 10 : tenths);
 }

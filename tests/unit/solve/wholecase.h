@@ -1,7 +1,7 @@
 /* wholecase.h -- small problems in plain integers, and their best answer by trying everything.
  *
  * Everything of a case is counted in twelfths: v = n / 12. Grades fall by a tenth each `slope` twelfths outside the sure
- * interval. Costs: part 0 is 1 for a number further than `within` from its nearest mark; part 1 is the number of factors
+ * interval, from `still` twelfths on. Costs: part 0 is 1 for a number further than `within` from its nearest mark; part 1 is the number of factors
  * 2 that it lacks of four; part 2 is 1 for a number that is not at its nearest mark. */
 #ifndef TESTS_UNIT_SOLVE_WHOLECASE_H
 #define TESTS_UNIT_SOLVE_WHOLECASE_H
@@ -24,7 +24,7 @@ struct case_demand {
     bool in_demand[CASE_UNKNOWNS];
     int64_t constant, least, most; /* INT32_MIN, INT32_MAX: open */
     bool soft, graded;
-    int64_t sure_least, sure_most, slope;
+    int64_t sure_least, sure_most, slope, still;
     size_t shape;
 };
 
