@@ -65,8 +65,38 @@ static void test_bounds_at_both_ends(void **state)
     }
 }
 
+/* A length that is the same for every size is held against the smallest and the largest. */
+static void test_one_length_for_all_sizes(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *bounds;
+        int64_t marks;
+    } cases[] = {{"0 to 30 mm", 120}, {"0 to 24 mm", 119}, {"6 mm to 40 mm", 121}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        char text[600];
+        struct nmk_rules *rules;
+        snprintf(text, sizeof text,
+                 "measure wide 110 mm +- 0 mm from 95 mm to 115 mm\nstock card thickness 0.3 mm\npiece p of card\n"
+                 " across a = 120 mm\n down b = 50 mm\nfit p.a over wide clear %s\n"
+                 "edition e unit mm marks 1 mm cut +- 0 mm\n", cases[i].bounds);
+        struct fitting *f = fitting_draft(text, NULL);
+        assert_int_equal(nmk_rules_new(&rules, f->draft, &f->options, f->list), NMK_OK);
+        const struct nmk_rule_length *a = nmk_rules_length(rules, fitting_length(f, "p.a"));
+        assert_int_equal(a->term_count, 0);
+        assert_int_equal(a->plus, cases[i].marks);
+        assert_true(nmk_rules_demand(rules, 0)->met);
+        nmk_rules_free(rules);
+        fitting_free(f);
+    }
+}
+
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(test_mats_stay), cmocka_unit_test(test_bounds_at_both_ends)};
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_mats_stay),
+        cmocka_unit_test(test_bounds_at_both_ends),
+        cmocka_unit_test(test_one_length_for_all_sizes),
+    };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
