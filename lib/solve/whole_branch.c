@@ -271,13 +271,25 @@ static enum nmk_branch_outcome solve(int64_t *values, struct branching *b, uint6
     return outcome;
 }
 
+/* Not all can be sure: can they be met at all? */
+static bool is_impossible(struct nmk_bench *bench, const struct nmk_part *part, uint64_t looks)
+{
+    struct nmk_stand s;
+    bool impossible = nmk_stand_init(&s, bench, part, looks, true) && !nmk_stand_tighten(&s) && !nmk_stand_is_over(&s);
+    (void)nmk_work_step(&bench->work, looks - s.left);
+    nmk_stand_clear(&s);
+    return impossible;
+}
+
 enum nmk_branch_outcome nmk_branch_solve(int64_t *values, struct nmk_bench *bench, const struct nmk_part *part)
 {
     struct branching b = {0};
     uint64_t looks = LEAST_EFFORT + EFFORT * (uint64_t)(part->unknown_count + part->demand_count);
     enum nmk_branch_outcome outcome = NMK_BRANCH_UNSUITED;
-    if (nmk_stand_init(&b.stand, bench, part, looks))
+    if (nmk_stand_init(&b.stand, bench, part, looks, bench->model.problem->any))
         outcome = solve(values, &b, looks);
+    if (outcome == NMK_BRANCH_UNSUITED && b.stand.is_narrowed && is_impossible(bench, part, looks))
+        outcome = NMK_BRANCH_IMPOSSIBLE;
     nmk_stand_clear(&b.stand);
     return outcome;
 }

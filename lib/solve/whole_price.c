@@ -9,7 +9,7 @@ static bool price_of(nmk_price *out, const struct nmk_prices *p, size_t at, int6
 {
     const struct nmk_priced *n = &p->all[at];
     int64_t parts[PARTS] = {0}, way;
-    if (p->problem->cost && !p->problem->any)
+    if (p->problem->cost && !p->any)
         p->problem->cost(parts, p->problem->context, p->unknowns[at], x);
     if (__builtin_mul_overflow(x, n->step, &way) || __builtin_sub_overflow(way, n->goal, &way))
         return false;
@@ -82,7 +82,7 @@ static bool set_best(struct nmk_prices *p, size_t at)
 {
     const struct nmk_whole_unknown *u = &p->problem->unknowns[p->unknowns[at]];
     int64_t nearest = nmk_cells_nearest(u, -NMK_MODEL_FAR, NMK_MODEL_FAR), low = u->settled_low, high = u->settled_high;
-    if (p->problem->any)
+    if (p->any)
         low = high = nearest;
     if (low > nearest || high < nearest || high - low > MOST_SETTLED)
         return false;
@@ -100,12 +100,12 @@ static bool set_best(struct nmk_prices *p, size_t at)
 }
 
 bool nmk_prices_init(struct nmk_prices *p, struct nmk_priced *all, const struct nmk_whole_problem *problem,
-                     const size_t *unknowns, size_t count)
+                     const size_t *unknowns, size_t count, bool any)
 {
-    *p = (struct nmk_prices){.problem = problem, .unknowns = unknowns, .count = count, .all = all};
+    *p = (struct nmk_prices){.problem = problem, .unknowns = unknowns, .count = count, .all = all, .any = any};
     for (size_t k = 0; k < count; k++) {
         const struct nmk_whole_unknown *u = &problem->unknowns[unknowns[k]];
-        if (u->is_choice || (u->period != 1 && !problem->any))
+        if (u->is_choice || (u->period != 1 && !any))
             return false;
     }
     if (!set_distances(p))

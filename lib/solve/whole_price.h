@@ -28,12 +28,13 @@ struct nmk_prices {
     const size_t *unknowns;
     size_t count;
     struct nmk_priced *all; /* of each of the unknowns; borrowed */
+    bool any;               /* by their distances alone */
     bool is_lost;           /* a price did not fit, and nothing that was asked since is right */
 };
 
-/* all: room for `count`, zeroed. False if the unknowns are not of this kind. Without costs where any values will do. */
+/* all: room for `count`, zeroed. False if the unknowns are not of this kind. any: by their distances alone. */
 bool nmk_prices_init(struct nmk_prices *prices, struct nmk_priced *all, const struct nmk_whole_problem *problem,
-                     const size_t *unknowns, size_t count);
+                     const size_t *unknowns, size_t count, bool any);
 nmk_price nmk_prices_ask(struct nmk_prices *prices, size_t at, int64_t x);
 /* The cheapest number of [low, high]; high may be NMK_MODEL_OPEN. */
 static inline int64_t nmk_priced_in(const struct nmk_priced *p, int64_t low, int64_t high)

@@ -235,11 +235,13 @@ static bool set_window(struct nmk_stand *s, struct nmk_stand_need *need, size_t 
     const struct nmk_whole_problem *p = s->bench->model.problem;
     need->least = d->must_least;
     need->most = d->must_most;
-    if (!p->any) {
+    if (!s->any) {
         need->least = d->least > need->least ? d->least : need->least;
         need->most = d->most < need->most ? d->most : need->most;
-        if (p->demands[demand].graded && !set_sure(need, s->bench, demand))
+        if (p->demands[demand].graded && !set_sure(need, s->bench, demand)) {
+            s->is_narrowed = true;
             return false;
+        }
     }
     s->is_narrowed = s->is_narrowed || need->least > d->must_least || need->most < d->must_most;
     return need->least <= need->most;
@@ -327,16 +329,16 @@ static void list_uses(struct nmk_stand *s)
         count_in(s, &s->numbers[j], 1);
 }
 
-bool nmk_stand_init(struct nmk_stand *s, struct nmk_bench *bench, const struct nmk_part *part, uint64_t looks)
+bool nmk_stand_init(struct nmk_stand *s, struct nmk_bench *bench, const struct nmk_part *part, uint64_t looks, bool any)
 {
     size_t terms;
-    *s = (struct nmk_stand){.bench = bench, .part = part, .left = looks};
+    *s = (struct nmk_stand){.bench = bench, .part = part, .left = looks, .any = any};
     if (!is_suited(s, &terms))
         return false;
     s->number_count = (uint32_t)part->unknown_count;
     s->need_count = (uint32_t)part->demand_count;
     struct nmk_priced *priced = nmk_arena_new(&s->arena, s->number_count, sizeof *priced);
-    if (!nmk_prices_init(&s->prices, priced, bench->model.problem, part->unknowns, s->number_count))
+    if (!nmk_prices_init(&s->prices, priced, bench->model.problem, part->unknowns, s->number_count, any))
         return false;
     s->numbers = nmk_arena_new(&s->arena, s->number_count, sizeof *s->numbers);
     s->needs = nmk_arena_new(&s->arena, s->need_count, sizeof *s->needs);

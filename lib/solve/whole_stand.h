@@ -55,6 +55,7 @@ struct nmk_stand {
     size_t trail_count, trail_space;
     int64_t far;      /* no number goes beyond it, so that no sum runs over */
     nmk_price price;  /* of all, where they stand */
+    bool any;         /* no more is asked than that the demands are allowed */
     bool is_narrowed; /* more is asked than that the demands are allowed */
     bool is_lost;     /* nothing is known any more: a number went too far, or a price did not fit */
     uint64_t left;    /* looks at a need: at 0 nothing is known any more */
@@ -62,8 +63,9 @@ struct nmk_stand {
 };
 
 /* False if the part is none for this, or not every demand can be sure, as far as is known: then nothing may be done but
- * clear it. `looks`: the budget. Uses the bench's `local`. */
-bool nmk_stand_init(struct nmk_stand *stand, struct nmk_bench *bench, const struct nmk_part *part, uint64_t looks);
+ * clear it. `looks`: the budget. `any`: it is enough that the demands are allowed, and nothing costs but the way. Uses the
+ * bench's `local`. */
+bool nmk_stand_init(struct nmk_stand *stand, struct nmk_bench *bench, const struct nmk_part *part, uint64_t looks, bool any);
 void nmk_stand_clear(struct nmk_stand *stand);
 static inline bool nmk_stand_is_over(const struct nmk_stand *s)
 {
