@@ -3,24 +3,17 @@
 #include <string.h>
 
 #include "base/memory.h"
-#include "solve/whole_stand.h"
+#include "solve/whole_bill.h"
 
 #ifdef NMK_STRESS
-enum { EFFORT = 0, LEAST_EFFORT = 12 };
+enum { EFFORT = 0, LEAST_EFFORT = 12, MOST_EFFORT = 12 };
 #else
 enum {
-    EFFORT = 200,       /* so many looks at a demand for each unknown and each demand, and: */
-    LEAST_EFFORT = 1000
+    EFFORT = 200,        /* so many looks at a demand for each unknown and each demand, for long ones more, and: */
+    LEAST_EFFORT = 1000,
+    MOST_EFFORT = 1 << 21
 };
 #endif
-
-/* A number that moves on from where it stood. */
-struct option {
-    uint32_t number;
-    bool up;
-    int64_t from;
-    nmk_price more; /* what it costs at least */
-};
 
 /* One case for each option. */
 struct frame {
@@ -31,13 +24,13 @@ struct frame {
 
 struct unmet {
     uint32_t need;
-    nmk_price more; /* what it costs more, at least, to meet it */
+    struct nmk_bill bill;
 };
 
 struct branching {
     struct nmk_stand stand;
     bool any; /* the first is good enough */
-    struct option *options;
+    struct nmk_option *options;
     size_t option_count, option_space;
     struct frame *frames;
     size_t frame_count, frame_space;
@@ -51,50 +44,22 @@ struct branching {
 
 /* ---- needs that are not met ---- */
 
-/* Can a term of an unmet need help, and on which way? */
-static bool helps(struct branching *b, struct option *out, const struct nmk_stand_need *d, const struct nmk_stand_term *t)
+/* The unmet need whose first step is dearest, of equals that with the fewest options; UINT32_MAX: all are met. Lists them. */
+static struct unmet find_dearest(struct branching *b)
 {
-    const struct nmk_stand_number *n = &b->stand.numbers[t->number];
-    bool up = (t->times > 0) == (d->value < d->least);
-    if (up ? n->at >= n->high : n->at <= n->low)
-        return false;
-    nmk_price next = nmk_prices_ask(&b->stand.prices, t->number, up ? n->at + 1 : n->at - 1);
-    *out = (struct option){t->number, up, n->at, next - n->price};
-    return true;
-}
-
-static struct unmet unmet_of(struct branching *b, uint32_t need, uint32_t *options)
-{
-    const struct nmk_stand_need *d = &b->stand.needs[need];
-    struct unmet u = {need, NMK_PRICE_NONE};
-    struct option o;
-    *options = 0;
-    for (uint32_t k = d->first; k < d->first + d->count; k++)
-        if (helps(b, &o, d, &b->stand.terms[k])) {
-            u.more = o.more < u.more ? o.more : u.more;
-            ++*options;
-        }
-    return u;
-}
-
-/* The unmet need that is dearest to meet, of equals that with the fewest options; UINT32_MAX: all are met. Lists them. */
-static uint32_t find_dearest(struct branching *b)
-{
-    uint32_t found = UINT32_MAX, fewest = 0;
-    nmk_price most = 0;
+    struct unmet found = {.need = UINT32_MAX};
     b->unmet_count = 0;
     for (uint32_t i = 0; i < b->stand.need_count; i++) {
-        uint32_t options;
-        if (nmk_stand_is_met(&b->stand.needs[i]))
+        const struct nmk_stand_need *d = &b->stand.needs[i];
+        if (nmk_stand_is_met(d))
             continue;
-        struct unmet u = unmet_of(b, i, &options);
-        b->stand.left -= b->stand.left > 0;
+        struct unmet u = {.need = i};
+        nmk_bill_make(&u.bill, &b->stand, d);
+        nmk_stand_look(&b->stand, d);
         b->unmet[b->unmet_count++] = u;
-        if (found == UINT32_MAX || u.more > most || (u.more == most && options < fewest)) {
-            found = i;
-            most = u.more;
-            fewest = options;
-        }
+        if (found.need == UINT32_MAX || u.bill.first > found.bill.first ||
+            (u.bill.first == found.bill.first && u.bill.options < found.bill.options))
+            found = u;
     }
     return found;
 }
@@ -115,7 +80,7 @@ static void sort_unmet(struct branching *b)
     for (size_t k = 1; k < b->unmet_count; k++) {
         struct unmet u = b->unmet[k];
         size_t at = k;
-        for (; at > 0 && b->unmet[at - 1].more < u.more; at--)
+        for (; at > 0 && b->unmet[at - 1].bill.total < u.bill.total; at--)
             b->unmet[at] = b->unmet[at - 1];
         b->unmet[at] = u;
     }
@@ -129,22 +94,34 @@ static nmk_price more_in_all(struct branching *b)
     sort_unmet(b);
     for (size_t k = 0; k < b->unmet_count; k++)
         if (take_numbers(b, &b->stand.needs[b->unmet[k].need]))
-            sum = sum + b->unmet[k].more;
+            sum = sum + b->unmet[k].bill.total;
     return sum;
 }
 
 /* ---- the best ---- */
 
-/* May what is here, for so much more, be better than the best? Of equal prices it is if an earlier number can be smaller;
- * without anything more, no number can be elsewhere than where it stands. */
-static bool is_promising(const struct branching *b, nmk_price more)
+/* The smallest that a number can be for so much more: each step down costs no less than the first. */
+static int64_t least_for(struct branching *b, uint32_t number, nmk_price more)
+{
+    const struct nmk_stand_number *n = &b->stand.numbers[number];
+    if (n->at == n->low)
+        return n->at;
+    nmk_price step = nmk_prices_ask(&b->stand.prices, number, n->at - 1) - n->price;
+    if (step > more)
+        return n->at;
+    nmk_price room = (nmk_price)(n->at - n->low);
+    return nmk_price_is_dear(step) || !step || more / step >= room ? n->low : n->at - (int64_t)(more / step);
+}
+
+/* May what is here, for so much more, be better than the best? Of equal prices it is if an earlier number can be smaller. */
+static bool is_promising(struct branching *b, nmk_price more)
 {
     if (!b->has_best || b->stand.price + more < b->best_price)
         return true;
     if (b->stand.price + more > b->best_price)
         return false;
     for (uint32_t j = 0; j < b->stand.number_count; j++) {
-        int64_t x = more ? b->stand.numbers[j].low : b->stand.numbers[j].at;
+        int64_t x = least_for(b, j, more);
         if (x != b->best[j])
             return x < b->best[j];
     }
@@ -161,32 +138,40 @@ static void note_best(struct branching *b)
 
 /* ---- the search ---- */
 
-/* The cheapest first. */
-static void add_option(struct branching *b, struct frame *f, struct option o)
+/* The cheapest first; of equals the one that makes an earlier number small, or leaves it so. */
+static bool is_after(const struct nmk_option *a, const struct nmk_option *b)
+{
+    return a->more != b->more ? a->more > b->more : b->up && a->number < b->number;
+}
+
+static void add_option(struct branching *b, struct frame *f, struct nmk_option o)
 {
     void *options = b->options;
     nmk_memory_reserve(&options, &b->option_space, b->option_count + 1, sizeof *b->options);
     b->options = options;
     size_t at = b->option_count++;
-    for (; at > f->first && b->options[at - 1].more > o.more; at--)
+    for (; at > f->first && is_after(&b->options[at - 1], &o); at--)
         b->options[at] = b->options[at - 1];
     b->options[at] = o;
     f->count++;
 }
 
-static void push_frame(struct branching *b, uint32_t need)
+static void push_frame(struct branching *b, const struct unmet *u)
 {
-    const struct nmk_stand_need *d = &b->stand.needs[need];
+    const struct nmk_stand_need *d = &b->stand.needs[u->need];
     void *frames = b->frames;
     nmk_memory_reserve(&frames, &b->frame_space, b->frame_count + 1, sizeof *b->frames);
     b->frames = frames;
     struct frame *f = &b->frames[b->frame_count++];
     size_t trail = b->stand.trail_count;
     *f = (struct frame){.first = b->option_count, .base = trail, .mark = trail, .price = b->stand.price};
-    struct option o;
-    for (uint32_t k = d->first; k < d->first + d->count; k++)
-        if (helps(b, &o, d, &b->stand.terms[k]))
-            add_option(b, f, o);
+    for (uint32_t k = d->first; k < d->first + d->count; k++) {
+        struct nmk_option o;
+        if (!nmk_option_make(&o, &b->stand, d, &b->stand.terms[k]))
+            continue;
+        o.more = nmk_bill_with(&u->bill, &o);
+        add_option(b, f, o);
+    }
 }
 
 static void pop_frame(struct branching *b)
@@ -201,20 +186,20 @@ static void open_node(struct branching *b)
     b->stand.left -= b->stand.left > 0;
     if (!is_promising(b, 0))
         return;
-    uint32_t need = find_dearest(b);
-    if (need == UINT32_MAX)
+    struct unmet dearest = find_dearest(b);
+    if (dearest.need == UINT32_MAX)
         note_best(b);
     else if (!b->has_best || is_promising(b, more_in_all(b)))
-        push_frame(b, need);
+        push_frame(b, &dearest);
 }
 
-static bool move(struct branching *b, const struct option *o)
+static bool move(struct branching *b, const struct nmk_option *o)
 {
     return o->up ? nmk_stand_raise(&b->stand, o->number, o->from + 1) : nmk_stand_lower(&b->stand, o->number, o->from - 1);
 }
 
 /* The number of a case that is done stays from now on. */
-static bool stay(struct branching *b, const struct option *o)
+static bool stay(struct branching *b, const struct nmk_option *o)
 {
     return o->up ? nmk_stand_lower(&b->stand, o->number, o->from) : nmk_stand_raise(&b->stand, o->number, o->from);
 }
@@ -224,7 +209,7 @@ static void go_on(struct branching *b)
 {
     struct frame *f = &b->frames[b->frame_count - 1];
     nmk_stand_undo(&b->stand, f->mark);
-    const struct option *o = &b->options[f->first + f->next];
+    const struct nmk_option *o = &b->options[f->first + f->next];
     bool is_done = f->next == f->count || (f->next && !stay(b, o - 1));
     if (is_done || (b->has_best && f->price + o->more > b->best_price)) { /* those behind it cost no less */
         pop_frame(b);
@@ -281,10 +266,22 @@ static bool is_impossible(struct nmk_bench *bench, const struct nmk_part *part, 
     return impossible;
 }
 
+/* Tables of long demands take very long, so that more effort is worth while. */
+static uint64_t effort_for(const struct nmk_bench *bench, const struct nmk_part *part)
+{
+    uint64_t sum = part->unknown_count;
+    for (size_t k = 0; k < part->demand_count && sum < MOST_EFFORT; k++) {
+        uint64_t count = bench->model.demands[part->demands[k]].count;
+        sum += 1 + (count < MOST_EFFORT ? count * count / 8 : MOST_EFFORT);
+    }
+    uint64_t looks = LEAST_EFFORT + EFFORT * sum;
+    return looks < MOST_EFFORT ? looks : MOST_EFFORT;
+}
+
 enum nmk_branch_outcome nmk_branch_solve(int64_t *values, struct nmk_bench *bench, const struct nmk_part *part)
 {
     struct branching b = {0};
-    uint64_t looks = LEAST_EFFORT + EFFORT * (uint64_t)(part->unknown_count + part->demand_count);
+    uint64_t looks = effort_for(bench, part);
     enum nmk_branch_outcome outcome = NMK_BRANCH_UNSUITED;
     if (nmk_stand_init(&b.stand, bench, part, looks, bench->model.problem->any))
         outcome = solve(values, &b, looks);

@@ -36,6 +36,11 @@ struct nmk_prices {
 bool nmk_prices_init(struct nmk_prices *prices, struct nmk_priced *all, const struct nmk_whole_problem *problem,
                      const size_t *unknowns, size_t count, bool any);
 nmk_price nmk_prices_ask(struct nmk_prices *prices, size_t at, int64_t x);
+/* Is there more in it than a distance? */
+static inline bool nmk_price_is_dear(nmk_price price)
+{
+    return price >> 64 != 0;
+}
 /* The cheapest number of [low, high]; high may be NMK_MODEL_OPEN. */
 static inline int64_t nmk_priced_in(const struct nmk_priced *p, int64_t low, int64_t high)
 {

@@ -146,7 +146,7 @@ static bool propagate(struct nmk_stand *s)
         struct nmk_stand_need *d = &s->needs[dequeue(s)];
         possible = possible && s->left && is_possible(d) && look_at(s, d); /* its own changes tell it nothing */
         d->is_queued = false;
-        s->left -= s->left > 0;
+        nmk_stand_look(s, d);
     }
     return possible;
 }

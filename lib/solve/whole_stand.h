@@ -58,7 +58,7 @@ struct nmk_stand {
     bool any;         /* no more is asked than that the demands are allowed */
     bool is_narrowed; /* more is asked than that the demands are allowed */
     bool is_lost;     /* nothing is known any more: a number went too far, or a price did not fit */
-    uint64_t left;    /* looks at a need: at 0 nothing is known any more */
+    uint64_t left;    /* looks at needs: at 0 nothing is known any more */
     struct nmk_arena arena;
 };
 
@@ -74,6 +74,13 @@ static inline bool nmk_stand_is_over(const struct nmk_stand *s)
 static inline bool nmk_stand_is_met(const struct nmk_stand_need *need)
 {
     return need->value >= need->least && need->value <= need->most;
+}
+
+/* A look at a need: a long one counts for several. */
+static inline void nmk_stand_look(struct nmk_stand *s, const struct nmk_stand_need *need)
+{
+    uint64_t looks = 1 + need->count / 8;
+    s->left = s->left > looks ? s->left - looks : 0;
 }
 
 /* Each of these is false if the needs cannot be met any more; then only giving back may follow. */

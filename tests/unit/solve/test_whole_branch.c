@@ -167,22 +167,27 @@ static void open_above(void **state)
 }
 
 /* Larger ones, against the tables, that are used where the solver does not know that part 1 is the same for all: with ties,
- * since all steps are the same and goals are on marks, and many demands on each unknown. */
-static void draw_large(struct whole_case *c)
+ * since all steps are the same and goals are on marks, and many demands on each unknown; or long sums off the marks. */
+static void draw_large(struct whole_case *c, bool off_marks)
 {
     int64_t hidden[CASE_UNKNOWNS];
     memset(c, 0, sizeof *c);
     c->has_costs = !one_in(3);
-    c->unknown_count = 5 + biased_below(4);
-    c->demand_count = 4 + biased_below(9);
+    c->unknown_count = off_marks ? 4 + biased_below(2) : 5 + biased_below(4);
+    c->demand_count = off_marks ? 1 + biased_below(2) : 4 + biased_below(9);
     for (size_t j = 0; j < c->unknown_count; j++) {
         c->unknowns[j] = (struct case_unknown){.low = 1, .high = 30, .step = 12, .goal = 12 * between(6, 20), .within = 0};
-        hidden[j] = c->unknowns[j].goal / 12 + between(-3, 3);
+        c->unknowns[j].goal += off_marks ? between(-5, 5) : 0;
+        if (off_marks) {
+            c->unknowns[j].low = c->unknowns[j].goal / 12 - between(1, 4);
+            c->unknowns[j].high = c->unknowns[j].goal / 12 + between(1, 4);
+        }
+        hidden[j] = off_marks ? between(c->unknowns[j].low, c->unknowns[j].high) : c->unknowns[j].goal / 12 + between(-3, 3);
     }
     for (size_t i = 0; i < c->demand_count; i++) {
         struct case_demand *d = &c->demands[i];
         int64_t n = 0;
-        for (size_t k = 0; k < 2 + biased_below(2); k++) {
+        for (size_t k = 0; k < (off_marks ? 4 : 2) + biased_below(2); k++) {
             size_t j = biased_below(c->unknown_count);
             n += d->in_demand[j] ? 0 : (d->times[j] = one_in(2) ? 12 : -12) * hidden[j];
             d->in_demand[j] = true;
@@ -196,16 +201,15 @@ static void draw_large(struct whole_case *c)
     case_build(c);
 }
 
-static void large(void **state)
+static void try_large(bool off_marks)
 {
     struct whole_case *c = malloc(sizeof *c);
     int64_t found[CASE_UNKNOWNS];
     unsigned long cases = biased_cases(1500), solved = 0;
-    (void)state;
     assert_non_null(c);
     for (unsigned long n = 0; n < cases; n++) {
         struct nmk_whole_answer by_tables = {0};
-        draw_large(c);
+        draw_large(c, off_marks);
         assert_int_equal(nmk_whole_solve(&by_tables, &c->problem), NMK_OK);
         assert_true(by_tables.feasible);
         c->has_period = true;
@@ -220,6 +224,18 @@ static void large(void **state)
     printf("# %lu of %lu solved\n", solved, cases);
     assert_true(!has_patience || cases - solved <= 1 + cases / 200); /* some have very many ties */
     free(c);
+}
+
+static void large(void **state)
+{
+    (void)state;
+    try_large(false);
+}
+
+static void long_sums(void **state)
+{
+    (void)state;
+    try_large(true);
 }
 
 /* Prices that fall again further off are none for this way. */
@@ -272,6 +288,7 @@ int main(void)
         cmocka_unit_test(bounded),
         cmocka_unit_test(open_above),
         cmocka_unit_test(large),
+        cmocka_unit_test(long_sums),
         cmocka_unit_test(bumpy_prices),
         cmocka_unit_test(no_demands),
     };
