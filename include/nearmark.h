@@ -18,6 +18,7 @@
 #include "nearmark/plan.h"
 #include "nearmark/rat.h"
 #include "nearmark/rules.h"
+#include "nearmark/runs.h"
 #include "nearmark/settle.h"
 #include "nearmark/sofar.h"
 #include "nearmark/sheet.h"

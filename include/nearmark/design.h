@@ -109,16 +109,42 @@ struct nmk_panel {
 };
 
 struct nmk_stretch { /* one place where a panel stands in a list */
-    size_t panel;    /* of the piece */
+    size_t panel;    /* of the piece; NMK_NONE: a `rest`, which is cut away */
     bool glue;
+    size_t row;      /* of its direction */
+    size_t beside;   /* the row of the other direction whose lines run beside it */
+    size_t lines[2]; /* the two lines that bound it, of its direction */
     struct nmk_span span;
+};
+
+/* A line of a direction. Line 0 is the first edge and the last one the last edge: both are cuts, of all rows. The lines
+ * between are those within row 0, first to last, then those within row 1 and so on, so that with one row stretch i has the
+ * lines i and i + 1. */
+struct nmk_line {
+    size_t row;  /* NMK_NONE: an edge */
+    bool is_cut; /* not a score: an edge, cut through (`||`), or beside a `rest` */
 };
 
 enum nmk_edge { NMK_FROM_FIRST, NMK_FROM_LAST, NMK_FROM_BOTH };
 
-struct nmk_list { /* `across` or `down` of a piece with panels */
-    size_t count; /* stretches; lines are numbered 0 (first edge) to count (last edge), 1..count-1 are scores */
+/* One written list. Its lines run only beside some panels of the other direction, which then is one row. */
+struct nmk_row {
+    size_t first, count;  /* its stretches in the direction's */
+    size_t beside_count;  /* 0: beside everything */
+    const size_t *beside; /* panels of the piece, as written; all their stretches are meant */
+    size_t rests[2];      /* how many `rest` (0 or 1) are its first stretch, its last stretch */
+    struct nmk_span span; /* of the word `across` or `down` */
+};
+
+/* The direction `across` or `down` of a piece with panels: one row, or several. At most one direction has several. */
+struct nmk_list {
+    size_t count; /* stretches, row by row */
     const struct nmk_stretch *stretches;
+    size_t row_count;
+    const struct nmk_row *rows;
+    size_t widest; /* the row that says how wide the piece is: the first without a `rest` */
+    size_t line_count;
+    const struct nmk_line *lines;
     enum nmk_edge edge; /* as the `score` statements say */
 };
 
@@ -269,6 +295,9 @@ size_t nmk_design_find_measure(const struct nmk_design *design, const char *name
 size_t nmk_design_find_edition(const struct nmk_design *design, const char *name);
 /* Another size for a measure (`--set`); its +- and range stay. INVALID unless size > 0. */
 enum nmk_status nmk_design_set_measure(struct nmk_design *design, size_t measure, const struct nmk_rat *size);
+
+/* Does a list of the piece say beside what its lines run, cut through or cut away? */
+bool nmk_piece_has_rows(const struct nmk_piece *piece);
 
 /* The model agrees with itself (every index in range, every length used ...). For tests and debug builds. */
 bool nmk_design_check(const struct nmk_design *design);

@@ -13,7 +13,7 @@ struct nmk_draft;
 
 /* `edition`: an index of the design. `step`: other marks in place of the edition's, with the unit they are written in;
  * NULL: the edition's own. `sure` is no matter of a draft. Errors go into `list`, with the span of what is wrong:
- * NMK_INVALID for a length or mat designed at 0 or less, a division by zero, the root of a negative number, an index
+ * NMK_INVALID for a length, mat or rest designed at 0 or less, lists of one direction that are not equally wide, a division by zero, the root of a negative number, an index
  * out of range, a step <= 0. */
 enum nmk_status nmk_draft_new(struct nmk_draft **out, const struct nmk_design *design, size_t edition,
                               const struct nmk_rat *step, enum nmk_unit step_unit, struct nmk_diagnostics *list);
@@ -32,15 +32,16 @@ const struct nmk_rat *nmk_draft_twin(const struct nmk_draft *draft, const struct
 const struct nmk_rat *nmk_draft_designed(const struct nmk_draft *draft, size_t length);
 int64_t nmk_draft_nearest(const struct nmk_draft *draft, size_t length);
 
-/* Lines of a piece with panels, 0 (first edge) to count (last edge); of a mat 0 and 1. */
+/* Lines of a piece with panels, as numbered in its nmk_list; of a mat 0 and 1. The last one is the last edge. */
 size_t nmk_draft_line_count(const struct nmk_draft *draft, size_t piece, enum nmk_way way);
 /* Designed place of a line, mm from the first edge. Not for punched pieces. */
 const struct nmk_rat *nmk_draft_line(const struct nmk_draft *draft, size_t piece, enum nmk_way way, size_t line);
-/* Is the line a score taken from the last edge? false for cuts. */
+/* Is the line a score taken from the last edge? false for cuts, also for those that are taken from the first edge. */
 bool nmk_draft_from_last(const struct nmk_draft *draft, size_t piece, enum nmk_way way, size_t line);
 
 /* Of a piece with panels: in how many stretches a panel stands in one copy, and the greatest number of folds that one of
- * them has beside it (`outside`): its scores, and the edge where the ring of a list with a glue panel closes. */
+ * them has beside it (`outside`): its scores (not what is cut through), and the edge where the ring of a list with a glue
+ * panel closes. */
 size_t nmk_piece_stretches(const struct nmk_piece *piece, size_t panel);
 size_t nmk_piece_folds(const struct nmk_piece *piece, size_t panel);
 

@@ -15,21 +15,21 @@ void nmk_design_free(struct nmk_design *design)
 {
     if (!design)
         return;
-    struct nmk_row *rows[] = {&design->measures, &design->stocks,  &design->lets,    &design->punches, &design->pieces,
+    struct nmk_items *lists[] = {&design->measures, &design->stocks,  &design->lets,    &design->punches, &design->pieces,
                               &design->openings, &design->lengths, &design->demands, &design->editions};
-    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
-        nmk_memory_free(rows[i]->items);
+    for (size_t i = 0; i < sizeof lists / sizeof *lists; i++)
+        nmk_memory_free(lists[i]->items);
     nmk_pool_clear(&design->pool);
     nmk_arena_clear(&design->arena);
     nmk_memory_free(design);
 }
 
-void *nmk_design_add(struct nmk_design *design, struct nmk_row *row, size_t size)
+void *nmk_design_add(struct nmk_design *design, struct nmk_items *list, size_t size)
 {
-    void *items = row->items;
-    nmk_memory_reserve(&items, &row->space, row->count + 1, sizeof *row->items);
-    row->items = items;
-    return row->items[row->count++] = nmk_arena_new(&design->arena, 1, size);
+    void *items = list->items;
+    nmk_memory_reserve(&items, &list->space, list->count + 1, sizeof *list->items);
+    list->items = items;
+    return list->items[list->count++] = nmk_arena_new(&design->arena, 1, size);
 }
 
 char *nmk_design_text(struct nmk_design *design, const char *text, size_t size)
@@ -39,9 +39,9 @@ char *nmk_design_text(struct nmk_design *design, const char *text, size_t size)
 
 /* ---- what is asked of a design ---- */
 
-static const void *at(const struct nmk_row *row, size_t i)
+static const void *at(const struct nmk_items *list, size_t i)
 {
-    return i < row->count ? row->items[i] : NULL;
+    return i < list->count ? list->items[i] : NULL;
 }
 
 const char *nmk_design_title(const struct nmk_design *design)
@@ -119,6 +119,19 @@ size_t nmk_design_find_edition(const struct nmk_design *design, const char *name
         if (!strcmp(nmk_at_edition(design, i)->name, name))
             return i;
     return NMK_NONE;
+}
+
+bool nmk_piece_has_rows(const struct nmk_piece *piece)
+{
+    for (int way = NMK_ACROSS; piece->kind == NMK_PIECE_PANELS && way <= NMK_DOWN; way++) {
+        const struct nmk_list *list = &piece->lists[way];
+        if (list->row_count > 1 || list->rows[0].beside_count)
+            return true;
+        for (size_t i = 1; i + 1 < list->line_count; i++)
+            if (list->lines[i].is_cut)
+                return true;
+    }
+    return false;
 }
 
 enum nmk_status nmk_design_set_measure(struct nmk_design *design, size_t measure, const struct nmk_rat *size)

@@ -165,17 +165,102 @@ static bool is_panel(const struct nmk_design *d, size_t piece, size_t part)
             is_length_of(d, panel->length, NMK_LENGTH_LET, panel->formula->subject, NMK_NONE));
 }
 
+/* Is a stretch at that end of its row, but for a rest? */
+static bool is_at_end(const struct nmk_row *row, size_t place)
+{
+    return place == row->rests[0] || place + 1 + row->rests[1] == row->count;
+}
+
+static bool is_stretch(const struct nmk_piece *p, const struct nmk_row *row, const struct nmk_stretch *s, size_t place)
+{
+    bool rest = (place == 0 && row->rests[0]) || (place + 1 == row->count && row->rests[1]);
+    if (rest || s->panel == NMK_NONE)
+        return rest && s->panel == NMK_NONE && !s->glue;
+    return s->panel < p->panel_count && (!s->glue || is_at_end(row, place));
+}
+
+static bool stands_in(const struct nmk_list *list, size_t panel)
+{
+    for (size_t i = 0; i < list->count; i++)
+        if (list->stretches[i].panel == panel)
+            return true;
+    return false;
+}
+
+/* The lines of a row stand between its stretches, *line the number of the next. */
+static bool is_row(const struct nmk_piece *p, int way, size_t index, size_t *line)
+{
+    const struct nmk_list *list = &p->lists[way];
+    const struct nmk_row *row = &list->rows[index];
+    size_t end = list->line_count - 1;
+    if (row->rests[0] > 1 || row->rests[1] > 1 || row->count <= row->rests[0] + row->rests[1] || row->first + row->count > list->count)
+        return false;
+    for (size_t i = 0; i < row->count; i++) {
+        const struct nmk_stretch *s = &list->stretches[row->first + i];
+        bool last = i + 1 == row->count;
+        if (!is_stretch(p, row, s, i) || s->row != index || s->lines[0] != (i ? *line - 1 : 0) || s->lines[1] != (last ? end : *line))
+            return false;
+        if (last)
+            break;
+        const struct nmk_line *l = &list->lines[(*line)++];
+        bool rest = s->panel == NMK_NONE || list->stretches[row->first + i + 1].panel == NMK_NONE;
+        if (*line > end || l->row != index || (rest && !l->is_cut))
+            return false;
+    }
+    for (size_t i = 0; i < row->beside_count; i++)
+        if (!stands_in(&p->lists[!way], row->beside[i]))
+            return false;
+    return true;
+}
+
+static bool is_beside(const struct nmk_row *row, size_t panel)
+{
+    for (size_t i = 0; i < row->beside_count; i++)
+        if (row->beside[i] == panel)
+            return true;
+    return false;
+}
+
+/* Every panel of the other direction has exactly one row beside it. */
+static bool are_all_beside(const struct nmk_piece *p, int way)
+{
+    const struct nmk_list *list = &p->lists[way], *other = &p->lists[!way];
+    bool all = list->row_count == 1 && !list->rows[0].beside_count;
+    for (size_t k = 0; k < other->count; k++) {
+        size_t found = 0, panel = other->stretches[k].panel;
+        if (other->stretches[k].beside >= list->row_count)
+            return false;
+        if (all || p->panel_count > 1000)
+            continue;
+        for (size_t r = 0; r < list->row_count; r++)
+            found += is_beside(&list->rows[r], panel);
+        if (found != 1 || !is_beside(&list->rows[other->stretches[k].beside], panel))
+            return false;
+    }
+    return all || other->row_count == 1;
+}
+
+static bool is_list(const struct nmk_piece *p, int way)
+{
+    const struct nmk_list *list = &p->lists[way];
+    size_t line = 1, first = 0;
+    if (!list->count || list->edge > NMK_FROM_BOTH || !list->row_count || list->widest >= list->row_count || list->line_count < 2)
+        return false;
+    for (size_t r = 0; r < list->row_count; r++) {
+        if (list->rows[r].first != first || !is_row(p, way, r, &line))
+            return false;
+        first += list->rows[r].count;
+    }
+    const struct nmk_line *edges[] = {&list->lines[0], &list->lines[list->line_count - 1]};
+    const struct nmk_row *widest = &list->rows[list->widest];
+    return first == list->count && line + 1 == list->line_count && edges[0]->is_cut && edges[1]->is_cut && edges[0]->row == NMK_NONE &&
+           edges[1]->row == NMK_NONE && !widest->rests[0] && !widest->rests[1] && are_all_beside(p, way);
+}
+
 static bool has_lists(const struct nmk_piece *p)
 {
-    for (int way = 0; way < 2; way++) {
-        const struct nmk_list *list = &p->lists[way];
-        if (!list->count || list->edge > NMK_FROM_BOTH)
-            return false;
-        for (size_t i = 0; i < list->count; i++)
-            if (list->stretches[i].panel >= p->panel_count || (list->stretches[i].glue && i > 0 && i + 1 < list->count))
-                return false;
-    }
-    return true;
+    return is_list(p, NMK_ACROSS) && is_list(p, NMK_DOWN) && !(p->snipped && nmk_piece_has_rows(p)) &&
+           !(p->mitred && nmk_piece_has_rows(p));
 }
 
 static bool stands_somewhere(const struct nmk_piece *p, size_t panel)

@@ -180,15 +180,26 @@ static void add_on(struct nmk_text *out, const struct nmk_design *d, const struc
         nmk_text_add_format(out, " on-piece %s", nmk_at_piece(d, on->piece)->name);
 }
 
-static void dump_list(struct nmk_text *out, const struct nmk_piece *p, enum nmk_way way)
+static void dump_row(struct nmk_text *out, const struct nmk_piece *p, enum nmk_way way, const struct nmk_row *row)
 {
     static const char *const edges[] = {"first", "last", "both"};
     const struct nmk_list *list = &p->lists[way];
     nmk_text_add_format(out, "  %s from %s:", ways[way], edges[list->edge]);
-    for (size_t i = 0; i < list->count; i++)
-        nmk_text_add_format(out, "%s %s%s", i ? " |" : "", p->panels[list->stretches[i].panel].name,
-                            list->stretches[i].glue ? " glue" : "");
+    for (size_t i = row->first; i < row->first + row->count; i++) {
+        const struct nmk_stretch *stretch = &list->stretches[i];
+        const char *bar = i == row->first ? "" : list->lines[stretch->lines[0]].is_cut ? " ||" : " |";
+        nmk_text_add_format(out, "%s %s%s", bar, stretch->panel == NMK_NONE ? "rest" : p->panels[stretch->panel].name,
+                            stretch->glue ? " glue" : "");
+    }
+    for (size_t i = 0; i < row->beside_count; i++)
+        nmk_text_add_format(out, "%s %s", i ? "," : " beside", p->panels[row->beside[i]].name);
     nmk_text_add_string(out, "\n");
+}
+
+static void dump_list(struct nmk_text *out, const struct nmk_piece *p, enum nmk_way way)
+{
+    for (size_t i = 0; i < p->lists[way].row_count; i++)
+        dump_row(out, p, way, &p->lists[way].rows[i]);
 }
 
 static void dump_panels(struct nmk_text *out, const struct nmk_design *d, const struct nmk_piece *p)

@@ -55,13 +55,16 @@ size_t nmk_piece_stretches(const struct nmk_piece *piece, size_t panel)
     return count;
 }
 
+/* The scores of a stretch; where glue closes the ring of its row, the edge at its own end counts as one. */
 static size_t folds_beside(const struct nmk_list *list, size_t stretch)
 {
-    size_t last = list->count - 1;
-    size_t folds = (size_t)(stretch > 0) + (size_t)(stretch < last);
-    if (last > 0) {
-        folds += stretch == 0 && list->stretches[last].glue;
-        folds += stretch == last && list->stretches[0].glue;
+    const struct nmk_stretch *s = &list->stretches[stretch];
+    const struct nmk_row *row = &list->rows[s->row];
+    size_t first = row->first + row->rests[0], last = row->first + row->count - row->rests[1] - 1;
+    size_t folds = (size_t)!list->lines[s->lines[0]].is_cut + (size_t)!list->lines[s->lines[1]].is_cut;
+    if (last > first) {
+        folds += stretch == first && list->stretches[last].glue;
+        folds += stretch == last && list->stretches[first].glue;
     }
     return folds;
 }
@@ -289,23 +292,105 @@ static bool takes_last(const struct nmk_rat *at, const struct nmk_rat *whole, en
     return last;
 }
 
+/* What a row's panels measure together. */
+static void sum_row(struct nmk_rat *out, const struct nmk_draft *draft, const struct nmk_piece *piece, int way, size_t row)
+{
+    const struct nmk_list *list = &piece->lists[way];
+    nmk_rat_set_int(out, 0);
+    for (size_t i = list->rows[row].first; i < list->rows[row].first + list->rows[row].count; i++)
+        if (list->stretches[i].panel != NMK_NONE)
+            nmk_rat_add(out, out, &draft->designed[piece->panels[list->stretches[i].panel].length]);
+}
+
+/* Sets *out to what is cut away before the first panel of a row `sum` wide. */
+static void first_rest(struct nmk_rat *out, const struct nmk_row *row, const struct nmk_rat *whole, const struct nmk_rat *sum)
+{
+    struct nmk_rat part = {0};
+    nmk_rat_set_frac(&part, (int64_t)row->rests[0], row->rests[0] && row->rests[1] ? 2 : 1);
+    nmk_rat_sub(out, whole, sum);
+    nmk_rat_mul(out, out, &part);
+    nmk_rat_clear(&part);
+}
+
+static void lay_out_row(struct nmk_draft *draft, const struct nmk_piece *piece, int way, size_t row_index, struct layout *layout)
+{
+    const struct nmk_list *list = &piece->lists[way];
+    const struct nmk_row *row = &list->rows[row_index];
+    const struct nmk_rat *whole = &layout->lines[layout->count - 1];
+    struct nmk_rat at = {0};
+    sum_row(&at, draft, piece, way, row_index);
+    first_rest(&at, row, whole, &at);
+    for (size_t i = 0; i + 1 < row->count; i++) {
+        const struct nmk_stretch *s = &list->stretches[row->first + i];
+        if (s->panel != NMK_NONE)
+            nmk_rat_add(&at, &at, &draft->designed[piece->panels[s->panel].length]);
+        nmk_rat_set(&layout->lines[s->lines[1]], &at);
+        layout->from_last[s->lines[1]] = !list->lines[s->lines[1]].is_cut && takes_last(&at, whole, list->edge, &draft->edition->reach);
+    }
+    nmk_rat_clear(&at);
+}
+
 static void lay_out(struct nmk_draft *draft, size_t piece_index, int way)
 {
     const struct nmk_piece *piece = nmk_design_piece(draft->design, piece_index);
     const struct nmk_list *list = &piece->lists[way];
     struct layout *layout = &draft->layouts[piece_index][way];
-    new_layout(layout, list->count + 1);
-    for (size_t i = 0; i < list->count; i++)
-        nmk_rat_add(&layout->lines[i + 1], &layout->lines[i],
-                    &draft->designed[piece->panels[list->stretches[i].panel].length]);
-    for (size_t i = 1; i < list->count; i++)
-        layout->from_last[i] = takes_last(&layout->lines[i], &layout->lines[list->count], list->edge, &draft->edition->reach);
+    new_layout(layout, list->line_count);
+    sum_row(&layout->lines[list->line_count - 1], draft, piece, way, list->widest);
+    for (size_t row = 0; row < list->row_count; row++)
+        lay_out_row(draft, piece, way, row, layout);
+}
+
+static void size_text(char *out, size_t room, const struct nmk_draft *draft, const struct nmk_rat *mm)
+{
+    nmk_length_print(out, room, mm, draft->edition->unit, 3, NMK_FRACTION_PLAIN);
+}
+
+static void complain_of_width(struct drafter *d, const struct nmk_row *row, enum nmk_way way, const struct nmk_rat *sum, const struct nmk_rat *whole)
+{
+    char own[80], other[80], message[320];
+    size_text(own, sizeof own, d->draft, sum);
+    size_text(other, sizeof other, d->draft, whole);
+    snprintf(message, sizeof message, "this list %s comes to %.70s, the first one to %.70s, in the edition %.40s", way == NMK_ACROSS ? "across" : "down",
+             own, other, d->draft->edition->name);
+    complain(d, row->span, "other-width", message, "both are as wide as the piece: let a `rest` take what is over, or change a panel");
+}
+
+static void complain_of_rest(struct drafter *d, const struct nmk_stretch *rest, const struct nmk_rat *left)
+{
+    char size[80], message[240];
+    size_text(size, sizeof size, d->draft, left);
+    snprintf(message, sizeof message, "`rest` comes out at %.70s in the edition %.60s", size, d->draft->edition->name);
+    complain(d, rest->span, "not-positive", message, "its panels must leave something of the width to be cut away");
+}
+
+/* Every row fills the whole width; what is cut away is more than nothing. */
+static void check_widths(struct drafter *d, size_t piece_index, enum nmk_way way)
+{
+    const struct nmk_piece *piece = nmk_design_piece(d->draft->design, piece_index);
+    const struct nmk_list *list = &piece->lists[way];
+    const struct nmk_rat *whole = &d->draft->layouts[piece_index][way].lines[list->line_count - 1];
+    struct nmk_rat sum = {0}, left = {0};
+    for (size_t i = 0; i < list->row_count; i++) {
+        const struct nmk_row *row = &list->rows[i];
+        sum_row(&sum, d->draft, piece, way, i);
+        nmk_rat_sub(&left, whole, &sum);
+        if (!row->rests[0] && !row->rests[1]) {
+            if (!nmk_rat_is_zero(&left))
+                complain_of_width(d, row, way, &sum, whole);
+        } else if (nmk_rat_sign(&left) <= 0) {
+            complain_of_rest(d, &list->stretches[row->first + (row->rests[0] ? 0 : row->count - 1)], &left);
+        }
+    }
+    nmk_rat_clear(&sum);
+    nmk_rat_clear(&left);
 }
 
 static void draft_panels(struct drafter *d, size_t piece_index)
 {
     const struct nmk_piece *piece = nmk_design_piece(d->draft->design, piece_index);
     struct nmk_enclosure value = {0};
+    bool failed = d->failed;
     for (size_t i = 0; i < piece->panel_count; i++) {
         size_t length = piece->panels[i].length;
         if (nmk_design_length(d->draft->design, length)->kind == NMK_LENGTH_LET)
@@ -316,8 +401,11 @@ static void draft_panels(struct drafter *d, size_t piece_index)
             nmk_rat_set_int(&d->draft->designed[length], 1);
     }
     nmk_enclosure_clear(&value);
-    lay_out(d->draft, piece_index, NMK_ACROSS);
-    lay_out(d->draft, piece_index, NMK_DOWN);
+    for (int way = NMK_ACROSS; way <= NMK_DOWN; way++) {
+        lay_out(d->draft, piece_index, way);
+        if (d->failed == failed)
+            check_widths(d, piece_index, (enum nmk_way)way);
+    }
 }
 
 static void draft_mat_way(struct drafter *d, size_t piece_index, int way, const struct nmk_formula *on)

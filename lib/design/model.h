@@ -1,6 +1,6 @@
 /* model.h -- how a design is kept; the public side is nearmark/design.h.
  *
- * Everything stands in one arena, every big rational in one pool. The things of a design are reached through rows of
+ * Everything stands in one arena, every big rational in one pool. The things of a design are reached through lists of
  * pointers, so that they may be filled in after they were put there: only the reader does, and only before it hands
  * the design out. */
 #ifndef LIB_DESIGN_MODEL_H
@@ -10,7 +10,7 @@
 #include "design/pool.h"
 #include "nearmark/design.h"
 
-struct nmk_row { /* pointers, in file order */
+struct nmk_items { /* pointers, in file order */
     void **items;
     size_t count, space;
 };
@@ -19,13 +19,13 @@ struct nmk_design {
     struct nmk_arena arena;
     struct nmk_pool pool;
     const char *title;
-    struct nmk_row measures, stocks, lets, punches, pieces, openings, lengths, demands, editions;
+    struct nmk_items measures, stocks, lets, punches, pieces, openings, lengths, demands, editions;
     size_t declared; /* editions */
 };
 
 struct nmk_design *nmk_design_new(void);
-/* A zeroed thing of `size` bytes at the end of a row. */
-void *nmk_design_add(struct nmk_design *design, struct nmk_row *row, size_t size);
+/* A zeroed thing of `size` bytes at the end of a list. */
+void *nmk_design_add(struct nmk_design *design, struct nmk_items *list, size_t size);
 char *nmk_design_text(struct nmk_design *design, const char *text, size_t size);
 
 static inline struct nmk_measure *nmk_at_measure(const struct nmk_design *d, size_t i) { return d->measures.items[i]; }

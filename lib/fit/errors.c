@@ -37,10 +37,11 @@ static void add_line(struct nmk_affine *errors, const struct nmk_sizes *s, size_
 static void add_stretch(struct nmk_affine *errors, const struct nmk_sizes *s, size_t piece, bool other, size_t way, size_t stretch,
                         const struct nmk_rat *times)
 {
+    const size_t *lines = nmk_design_piece(nmk_draft_design(s->draft), piece)->lists[way].stretches[stretch].lines;
     struct nmk_rat minus = {0};
     nmk_rat_neg(&minus, times);
-    add_line(errors, s, piece, other, way, stretch + 1, times);
-    add_line(errors, s, piece, other, way, stretch, &minus);
+    add_line(errors, s, piece, other, way, lines[1], times);
+    add_line(errors, s, piece, other, way, lines[0], &minus);
     nmk_rat_clear(&minus);
 }
 

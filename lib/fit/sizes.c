@@ -80,12 +80,38 @@ void nmk_sizes_new_rounded(struct nmk_sizes **out, const struct nmk_draft *draft
 
 /* ---- settled ---- */
 
+static int64_t sum_row(const struct nmk_piece *piece, int way, size_t row_index, const int64_t *marks)
+{
+    const struct nmk_list *list = &piece->lists[way];
+    const struct nmk_row *row = &list->rows[row_index];
+    int64_t sum = 0;
+    for (size_t i = row->first; i < row->first + row->count; i++)
+        sum += list->stretches[i].panel == NMK_NONE ? 0 : marks[piece->panels[list->stretches[i].panel].length];
+    return sum;
+}
+
+/* What is cut away before the first panel: of two rests the odd mark goes to the last. */
+static int64_t first_rest(const struct nmk_row *row, int64_t left)
+{
+    if (!row->rests[0] || left < 0) /* below 0 only where marks are not chosen but taken as they come */
+        return 0;
+    return row->rests[1] ? left / 2 : left;
+}
+
 static int64_t *panel_lines(const struct nmk_piece *piece, int way, const int64_t *marks)
 {
     const struct nmk_list *list = &piece->lists[way];
-    int64_t *lines = nmk_memory_new(list->count + 1, sizeof *lines);
-    for (size_t i = 0; i < list->count; i++)
-        lines[i + 1] = lines[i] + marks[piece->panels[list->stretches[i].panel].length];
+    int64_t *lines = nmk_memory_new(list->line_count, sizeof *lines), whole = sum_row(piece, way, list->widest, marks);
+    lines[list->line_count - 1] = whole;
+    for (size_t r = 0; r < list->row_count; r++) {
+        const struct nmk_row *row = &list->rows[r];
+        int64_t at = first_rest(row, whole - sum_row(piece, way, r, marks));
+        for (size_t i = row->first; i + 1 < row->first + row->count; i++) {
+            const struct nmk_stretch *s = &list->stretches[i];
+            at += s->panel == NMK_NONE ? 0 : marks[piece->panels[s->panel].length];
+            lines[s->lines[1]] = at < whole ? at : whole;
+        }
+    }
     return lines;
 }
 
@@ -153,11 +179,12 @@ void nmk_sizes_line(struct nmk_rat *out, const struct nmk_sizes *sizes, size_t p
 
 void nmk_sizes_stretch(struct nmk_rat *out, const struct nmk_sizes *sizes, size_t piece, size_t way, size_t stretch)
 {
+    const size_t *lines = nmk_design_piece(nmk_draft_design(sizes->draft), piece)->lists[way].stretches[stretch].lines;
     if (sizes->column == NMK_DESIGNED)
-        nmk_rat_sub(out, nmk_draft_line(sizes->draft, piece, (enum nmk_way)way, stretch + 1),
-                    nmk_draft_line(sizes->draft, piece, (enum nmk_way)way, stretch));
+        nmk_rat_sub(out, nmk_draft_line(sizes->draft, piece, (enum nmk_way)way, lines[1]),
+                    nmk_draft_line(sizes->draft, piece, (enum nmk_way)way, lines[0]));
     else
-        in_mm(out, sizes, sizes->lines[piece][way][stretch + 1] - sizes->lines[piece][way][stretch]);
+        in_mm(out, sizes, sizes->lines[piece][way][lines[1]] - sizes->lines[piece][way][lines[0]]);
 }
 
 void nmk_sizes_length(struct nmk_rat *out, const struct nmk_sizes *sizes, size_t length)

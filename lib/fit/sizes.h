@@ -22,7 +22,7 @@ void nmk_sizes_new_settled(struct nmk_sizes **out, const struct nmk_draft *draft
 void nmk_sizes_choose(struct nmk_sizes *sizes, const size_t *choices); /* other choices; all else stays */
 void nmk_sizes_free(struct nmk_sizes *sizes);
 
-/* Where a line stands, what lies between line `stretch` and the next, what a length measures, in mm. */
+/* Where a line stands, how wide a stretch is, what a length measures, in mm. */
 void nmk_sizes_line(struct nmk_rat *out, const struct nmk_sizes *sizes, size_t piece, size_t way, size_t line);
 void nmk_sizes_stretch(struct nmk_rat *out, const struct nmk_sizes *sizes, size_t piece, size_t way, size_t stretch);
 void nmk_sizes_length(struct nmk_rat *out, const struct nmk_sizes *sizes, size_t length);

@@ -90,6 +90,17 @@ static void on_form(struct nmk_affine *out, const struct nmk_marking *m, const s
         nmk_affine_add(out, out, &m->wholes[on->subject][on->part]);
 }
 
+/* form += times the panels of a row. */
+static void add_row(struct nmk_affine *form, const struct nmk_marking *m, const struct nmk_piece *piece, int way, size_t row_index,
+                    const struct nmk_rat *times)
+{
+    const struct nmk_list *list = &piece->lists[way];
+    const struct nmk_row *row = &list->rows[row_index];
+    for (size_t i = row->first; i < row->first + row->count; i++)
+        if (list->stretches[i].panel != NMK_NONE)
+            add_marks(form, m, piece->panels[list->stretches[i].panel].length, times);
+}
+
 static void make_wholes(struct nmk_marking *m)
 {
     struct nmk_rat one = {0}, minus = {0};
@@ -100,8 +111,8 @@ static void make_wholes(struct nmk_marking *m)
         const struct nmk_piece *piece = nmk_design_piece(m->design, i);
         for (int way = NMK_ACROSS; way <= NMK_DOWN; way++) {
             struct nmk_affine *whole = &m->wholes[i][way];
-            for (size_t k = 0; piece->kind == NMK_PIECE_PANELS && k < piece->lists[way].count; k++)
-                add_marks(whole, m, piece->panels[piece->lists[way].stretches[k].panel].length, &one);
+            if (piece->kind == NMK_PIECE_PANELS)
+                add_row(whole, m, piece, way, piece->lists[way].widest, &one);
             if (piece->kind == NMK_PIECE_MAT) {
                 on_form(whole, m, way == NMK_ACROSS ? piece->on.across : piece->on.down, &one);
                 add_marks(whole, m, piece->smaller_length, &minus);

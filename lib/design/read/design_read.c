@@ -152,8 +152,12 @@ static void release(struct nmk_reader *r)
 {
     for (size_t i = 0; r->pieces && i < r->design->pieces.count; i++) {
         nmk_memory_free(r->pieces[i].panels);
-        nmk_memory_free(r->pieces[i].stretches[NMK_ACROSS]);
-        nmk_memory_free(r->pieces[i].stretches[NMK_DOWN]);
+        for (int way = NMK_ACROSS; way <= NMK_DOWN; way++) {
+            nmk_memory_free(r->pieces[i].rows[way].all);
+            nmk_memory_free(r->pieces[i].rows[way].besides);
+            nmk_memory_free(r->pieces[i].rows[way].stretches);
+            nmk_memory_free(r->pieces[i].rows[way].through);
+        }
         nmk_memory_free(r->pieces[i].says);
     }
     nmk_memory_free(r->pieces);

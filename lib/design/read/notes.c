@@ -94,10 +94,9 @@ static void note_fits(struct nmk_reader *r)
 
 /* ---- pieces ---- */
 
-static const struct nmk_made *stretch_size(const struct nmk_reader *r, size_t piece, enum nmk_way way, size_t stretch)
+static const struct nmk_made *stretch_size(const struct nmk_reader *r, size_t piece, const struct nmk_stretch *stretch)
 {
-    const struct nmk_list *list = &nmk_at_piece(r->design, piece)->lists[way];
-    return &r->panels[r->pieces[piece].first + list->stretches[stretch].panel].made;
+    return &r->panels[r->pieces[piece].first + stretch->panel].made;
 }
 
 /* Is a surely not smaller than b, in the metric or in the inch reading? */
@@ -109,18 +108,24 @@ static bool is_not_less(const struct nmk_made *a, const struct nmk_made *b)
     return false;
 }
 
-/* A tab is stuck to the panel at the other end of its list. */
+/* A tab is stuck to the panel at the other end of its list, unless that is a tab too. */
+static void note_tab(struct nmk_reader *r, size_t piece, const struct nmk_stretch *tab, const struct nmk_stretch *other)
+{
+    const struct nmk_panel *panels = nmk_at_piece(r->design, piece)->panels;
+    if (tab->glue && !other->glue && is_not_less(stretch_size(r, piece, tab), stretch_size(r, piece, other)))
+        nmk_read_note(r, tab->span, "wide-tab", "10 to 12 mm, 3/8 or 1/2 in, are common",
+                      "The tab `%s` is not narrower than `%s`, which it is stuck to", panels[tab->panel].name, panels[other->panel].name);
+}
+
 static void note_glue(struct nmk_reader *r, size_t piece, enum nmk_way way)
 {
     const struct nmk_list *list = &nmk_at_piece(r->design, piece)->lists[way];
-    size_t ends[2] = {0, list->count - 1};
-    for (size_t i = 0; i < 2 && list->count > 1; i++) {
-        const struct nmk_stretch *tab = &list->stretches[ends[i]], *other = &list->stretches[ends[1 - i]];
-        if (tab->glue && is_not_less(stretch_size(r, piece, way, ends[i]), stretch_size(r, piece, way, ends[1 - i])))
-            nmk_read_note(r, tab->span, "wide-tab", "10 to 12 mm, 3/8 or 1/2 in, are common",
-                          "The tab `%s` is not narrower than `%s`, which it is stuck to",
-                          nmk_at_piece(r->design, piece)->panels[tab->panel].name,
-                          nmk_at_piece(r->design, piece)->panels[other->panel].name);
+    for (size_t i = 0; i < list->row_count; i++) {
+        const struct nmk_row *row = &list->rows[i];
+        const struct nmk_stretch *first = &list->stretches[row->first + row->rests[0]];
+        const struct nmk_stretch *last = &list->stretches[row->first + row->count - row->rests[1] - 1];
+        note_tab(r, piece, first, last);
+        note_tab(r, piece, last, first);
     }
 }
 
@@ -135,9 +140,8 @@ static void note_corners(struct nmk_reader *r, size_t piece)
     struct nmk_made taper = {.known = {true, true},
                              .value = {{p->taper.metric, p->taper.metric}, {p->taper.inch, p->taper.inch}}};
     for (int way = 0; p->tapered && way < 2; way++) {
-        size_t last = p->lists[way].count - 1;
-        if (!is_not_less(&taper, stretch_size(r, piece, (enum nmk_way)way, 0)) &&
-            !is_not_less(&taper, stretch_size(r, piece, (enum nmk_way)way, last)))
+        const struct nmk_stretch *first = p->lists[way].stretches, *last = first + p->lists[way].count - 1;
+        if (!is_not_less(&taper, stretch_size(r, piece, first)) && !is_not_less(&taper, stretch_size(r, piece, last)))
             continue;
         nmk_read_note(r, p->span, "wide-taper", "1 to 2 mm, or 1/16 in, are common",
                       "The corners of `%s` are tapered by more than their own size", p->name);

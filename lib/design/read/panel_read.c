@@ -7,15 +7,25 @@
 
 /* ---- panels and stretches ---- */
 
-static void add_stretch(struct nmk_reader *r, enum nmk_way way, size_t panel, struct nmk_span span)
+static struct nmk_rows_read *rows_of(struct nmk_reader *r, enum nmk_way way)
 {
-    struct nmk_piece_read *piece = &r->pieces[r->piece];
-    void *stretches = piece->stretches[way];
-    nmk_memory_reserve(&stretches, &piece->stretch_space[way], piece->stretch_count[way] + 1,
-                       sizeof *piece->stretches[way]);
-    piece->stretches[way] = stretches;
-    piece->stretches[way][piece->stretch_count[way]++] = (struct nmk_stretch){.panel = panel, .span = span};
-    r->panels[piece->first + panel].stretches++;
+    return &r->pieces[r->piece].rows[way];
+}
+
+/* panel NMK_NONE: a rest. through: the line before it is cut through. */
+static void add_stretch(struct nmk_reader *r, enum nmk_way way, size_t panel, bool through, struct nmk_span span)
+{
+    struct nmk_rows_read *rows = rows_of(r, way);
+    void *stretches = rows->stretches, *throughs = rows->through;
+    nmk_memory_reserve(&stretches, &rows->stretch_space, rows->stretch_count + 1, sizeof *rows->stretches);
+    rows->stretches = stretches;
+    nmk_memory_reserve(&throughs, &rows->through_space, rows->stretch_count + 1, sizeof *rows->through);
+    rows->through = throughs;
+    rows->through[rows->stretch_count] = through;
+    rows->stretches[rows->stretch_count++] = (struct nmk_stretch){.panel = panel, .row = rows->count - 1, .span = span};
+    rows->all[rows->count - 1].count++;
+    if (panel != NMK_NONE)
+        r->panels[r->pieces[r->piece].first + panel].stretches++;
     if (++r->stretch_count > NMK_MOST_PANELS)
         nmk_read_limit(r, span, "too-many-panels", "The design has more than %d panels, the most one may have",
                        NMK_MOST_PANELS);
@@ -174,13 +184,6 @@ static void read_bare(struct nmk_reader *r, struct nmk_name name, bool broken, s
 
 /* ---- lists ---- */
 
-static bool refuse_rows(struct nmk_reader *r)
-{
-    nmk_read_error(r, nmk_read_token_span(r), "not-yet", "make the rows pieces of their own",
-                   "Rows are not read yet: `beside`, `||` and `rest`");
-    return false;
-}
-
 static bool ends_panel(const struct nmk_reader *r)
 {
     return r->token.kind == NMK_T_BAR || r->token.kind == NMK_T_BARS || r->token.kind == NMK_T_END ||
@@ -193,8 +196,6 @@ static bool read_panel(struct nmk_reader *r, size_t *panel)
     struct nmk_span span = nmk_read_token_span(r);
     struct nmk_name name;
     bool broken;
-    if (nmk_read_is_word(r, "rest"))
-        return refuse_rows(r);
     if (r->token.kind != NMK_T_WORD)
         return nmk_read_expected(r, "a panel", "wall = 30 mm, or wall over deck clear 2 mm (0 mm to 4 mm)");
     *panel = nmk_read_find_panel(r, r->piece, r->source.text + r->token.at, r->token.size, &broken);
@@ -245,89 +246,187 @@ static bool go_on_below(struct nmk_reader *r, struct nmk_span bar)
     return false;
 }
 
-/* PANEL ["glue"] */
-static bool read_stretch(struct nmk_reader *r, enum nmk_way way, struct nmk_span *glue)
+/* A stretch of the open list as it is read. */
+struct place {
+    enum nmk_way way;
+    size_t number;    /* in its list, from 0 */
+    bool through;     /* the line before it is cut through */
+    struct nmk_span glue; /* where `glue` stands behind it; line 0: nowhere */
+    struct nmk_span rest; /* where `rest` stands; line 0: it is none */
+};
+
+/* "rest" */
+static bool read_rest(struct nmk_reader *r, struct place *place)
+{
+    place->rest = nmk_read_token_span(r);
+    if (!rows_of(r, place->way)->cut.line)
+        rows_of(r, place->way)->cut = place->rest;
+    nmk_read_next(r);
+    if (ends_panel(r) && !nmk_read_is_word(r, "glue")) {
+        add_stretch(r, place->way, NMK_NONE, place->through, place->rest);
+        return true;
+    }
+    return nmk_read_expected(r, "`|`", "`rest` stands alone: what is left of the width is cut away there");
+}
+
+/* "rest" | PANEL ["glue"] */
+static bool read_stretch(struct nmk_reader *r, struct place *place)
 {
     size_t panel = NMK_NONE;
     struct nmk_token first = r->token;
     struct nmk_span span = nmk_read_token_span(r), glue_span;
-    if (!read_panel(r, &panel)) {
+    if (nmk_read_is_word(r, "rest") ? !read_rest(r, place) : !read_panel(r, &panel)) {
         forget_panel(r, &first);
         return false;
     }
+    if (place->rest.line)
+        return true;
     if (panel != NMK_NONE)
-        add_stretch(r, way, panel, span);
+        add_stretch(r, place->way, panel, place->through, span);
     else
         r->pieces[r->piece].broken = true;
     glue_span = nmk_read_token_span(r);
     if (nmk_read_take_word(r, "glue")) {
-        *glue = glue_span;
+        place->glue = glue_span;
         if (panel != NMK_NONE)
-            r->pieces[r->piece].stretches[way][r->pieces[r->piece].stretch_count[way] - 1].glue = true;
+            rows_of(r, place->way)->stretches[rows_of(r, place->way)->stretch_count - 1].glue = true;
     }
     return true;
 }
 
+/* The stretches of a list, without the rests at its ends. */
+struct kept {
+    const struct nmk_stretch *all;
+    const bool *through;
+    size_t count;
+    bool rests;
+};
+
+static struct kept keep(const struct nmk_rows_read *rows, const struct nmk_row_read *row)
+{
+    struct kept k = {&rows->stretches[row->first], &rows->through[row->first], row->count, false};
+    if (k.count && k.all[0].panel == NMK_NONE)
+        k = (struct kept){k.all + 1, k.through + 1, k.count - 1, true};
+    if (k.count && k.all[k.count - 1].panel == NMK_NONE)
+        k = (struct kept){k.all, k.through, k.count - 1, true};
+    return k;
+}
+
 /* The lines of each stretch that are scores; in a list with glue at one end the edge at the other end counts too. */
-static void count_folds(struct nmk_reader *r, enum nmk_way way)
+static void count_folds(struct nmk_reader *r, const struct kept *list)
 {
     const struct nmk_piece_read *piece = &r->pieces[r->piece];
-    const struct nmk_stretch *all = piece->stretches[way];
-    size_t count = piece->stretch_count[way];
-    for (size_t i = 0; i < count; i++) {
-        struct nmk_panel_read *panel = &r->panels[piece->first + all[i].panel];
-        size_t folds = (i > 0 || all[count - 1].glue) + (size_t)(i + 1 < count || all[0].glue);
+    for (size_t i = 0; i < list->count; i++) {
+        struct nmk_panel_read *panel = &r->panels[piece->first + list->all[i].panel];
+        bool before = i > 0 ? !list->through[i] : list->count > 1 && list->all[list->count - 1].glue;
+        bool behind = i + 1 < list->count ? !list->through[i + 1] : list->count > 1 && list->all[0].glue;
+        size_t folds = (size_t)before + (size_t)behind;
         panel->folds = folds > panel->folds ? folds : panel->folds;
     }
 }
 
-static void sum_list(struct nmk_reader *r, enum nmk_way way)
+static void sum_list(struct nmk_reader *r, enum nmk_way way, const struct kept *list)
 {
     struct nmk_piece_read *piece = &r->pieces[r->piece];
     piece->known[way][0] = piece->known[way][1] = true;
-    for (size_t i = 0; i < piece->stretch_count[way]; i++)
-        nmk_made_sum(r, piece->known[way], piece->whole[way],
-                     &r->panels[piece->first + piece->stretches[way][i].panel].made);
+    for (size_t i = 0; i < list->count; i++)
+        nmk_made_sum(r, piece->known[way], piece->whole[way], &r->panels[piece->first + list->all[i].panel].made);
 }
 
-static bool refuse_glue(struct nmk_reader *r, struct nmk_span span)
+static void refuse_glue(struct nmk_reader *r, struct nmk_span span)
 {
     nmk_read_error(r, span, "glue-inside", "put the tab first or last in its list",
                    "A panel for glue stands at an end of its list");
+}
+
+static void refuse_rest(struct nmk_reader *r, struct nmk_span span)
+{
+    nmk_read_error(r, span, "rest-inside", "put it first or last in its list",
+                   "A `rest` stands at an end of its list, where it is cut away");
+    r->pieces[r->piece].broken = true;
+}
+
+/* STRETCH {("|" | "||") STRETCH}; a line may end behind "|" or "||" */
+static bool read_stretches(struct nmk_reader *r, enum nmk_way way)
+{
+    bool ok = true, before_is_rest = false;
+    struct place place = {.way = way};
+    for (;; place.number++) {
+        struct nmk_span bar;
+        place.glue = place.rest = (struct nmk_span){0};
+        ok = read_stretch(r, &place) && ok;
+        if (r->given_up)
+            return false;
+        bar = nmk_read_token_span(r);
+        bool bars = r->token.kind == NMK_T_BARS, goes_on = bars || r->token.kind == NMK_T_BAR;
+        if (place.rest.line && place.number > 0 && goes_on)
+            refuse_rest(r, place.rest);
+        if (!goes_on)
+            return ok;
+        struct nmk_span glue = place.number > 0 && !before_is_rest ? place.glue : (struct nmk_span){0};
+        before_is_rest = place.rest.line > 0;
+        place.through = bars;
+        if (bars && !rows_of(r, way)->cut.line)
+            rows_of(r, way)->cut = bar;
+        nmk_read_next(r);
+        bool below = r->token.kind != NMK_T_END || go_on_below(r, bar);
+        if (glue.line && !(below && nmk_read_is_word(r, "rest")))
+            refuse_glue(r, glue);
+        if (!below)
+            return false;
+    }
+}
+
+/* "beside" NAME {"," NAME} */
+static bool read_beside(struct nmk_reader *r, enum nmk_way way)
+{
+    struct nmk_rows_read *rows = rows_of(r, way);
+    struct nmk_row_read *row = &rows->all[rows->count - 1];
+    row->end = nmk_read_token_span(r);
+    nmk_read_next(r);
+    do {
+        const char *text = r->source.text + r->token.at;
+        if (r->token.kind != NMK_T_WORD || nmk_read_is_reserved(text, r->token.size))
+            return nmk_read_expected(r, "a panel of the other direction", "beside top, bottom");
+        void *besides = rows->besides;
+        nmk_memory_reserve(&besides, &rows->beside_space, rows->beside_count + 1, sizeof *rows->besides);
+        rows->besides = besides;
+        rows->besides[rows->beside_count++] = (struct nmk_beside_read){text, r->token.size, NMK_NONE, nmk_read_token_span(r)};
+        row->beside_count++;
+        nmk_read_next(r);
+    } while (nmk_read_take(r, NMK_T_COMMA));
     return true;
 }
 
-static void skip_list(struct nmk_reader *r)
-{
-    r->pieces[r->piece].broken = r->pieces[r->piece].lost = true;
-    while (r->token.kind != NMK_T_END && r->token.kind != NMK_T_BAD)
-        nmk_read_next(r);
-}
-
-/* LIST = STRETCH {"|" STRETCH}; a line may end behind "|" */
+/* LIST = STRETCHES ["beside" ...] */
 static bool read_list(struct nmk_reader *r, enum nmk_way way)
 {
-    bool ok = true;
-    for (size_t place = 0;; place++) {
-        struct nmk_span glue = {0}, bar;
-        ok = read_stretch(r, way, &glue) && ok;
-        if (r->given_up)
-            return false;
-        if (r->token.kind == NMK_T_BARS || nmk_read_is_word(r, "beside")) {
-            refuse_rows(r);
-            skip_list(r);
-            return false;
-        }
-        bar = nmk_read_token_span(r);
-        if (r->token.kind != NMK_T_BAR)
-            break;
-        if (glue.line && place > 0)
-            refuse_glue(r, glue);
-        nmk_read_next(r);
-        if (r->token.kind == NMK_T_END && !go_on_below(r, bar))
-            return false;
-    }
+    bool ok = read_stretches(r, way);
+    if (r->given_up || r->token.kind == NMK_T_BAD)
+        return false;
+    if (nmk_read_is_word(r, "beside"))
+        ok = read_beside(r, way) && ok;
     return r->token.kind == NMK_T_END ? ok : nmk_read_expected(r, "`|` or the end of the list", NULL);
+}
+
+static void begin_row(struct nmk_reader *r, enum nmk_way way, struct nmk_span span)
+{
+    struct nmk_rows_read *rows = rows_of(r, way);
+    void *all = rows->all;
+    nmk_memory_reserve(&all, &rows->space, rows->count + 1, sizeof *rows->all);
+    rows->all = all;
+    rows->all[rows->count++] =
+        (struct nmk_row_read){.first = rows->stretch_count, .beside = rows->beside_count, .span = span, .end = span};
+}
+
+static bool is_second(struct nmk_reader *r, enum nmk_way way, struct nmk_span span)
+{
+    const struct nmk_rows_read *rows = rows_of(r, way);
+    if (!rows->count || rows->all[rows->count - 1].beside_count || r->pieces[r->piece].broken)
+        return false;
+    nmk_read_error(r, span, "list-twice", "keep one of the two lines, or end each in `beside` and panels",
+                   "This piece has a list `%s` already", way == NMK_ACROSS ? "across" : "down");
+    return true;
 }
 
 /* ("across" | "down") LIST */
@@ -335,21 +434,26 @@ static bool read_way(struct nmk_reader *r, enum nmk_way way, size_t at)
 {
     if (!nmk_read_in_piece(r, at))
         return false;
+    struct nmk_span span = nmk_read_span_from(r, at);
     struct nmk_piece_read *piece = &r->pieces[r->piece];
-    if (piece->begun[way] && !piece->broken) {
-        nmk_read_error(r, nmk_read_span_from(r, at), "list-twice", "keep one of the two lines",
-                       "This piece has a list `%s` already", way == NMK_ACROSS ? "across" : "down");
+    if (is_second(r, way, span))
         return false;
-    }
     piece->begun[way] = true;
     nmk_place_says(r, NMK_SAY_GLUE);
+    begin_row(r, way, span);
     if (!read_list(r, way)) {
         r->pieces[r->piece].broken = true;
         return false;
     }
+    const struct nmk_rows_read *rows = rows_of(r, way);
+    struct kept list = keep(rows, &rows->all[rows->count - 1]);
+    if (r->pieces[r->piece].broken)
+        return true;
+    count_folds(r, &list);
+    if (list.rests || r->pieces[r->piece].listed[way])
+        return true;
     r->pieces[r->piece].listed[way] = true;
-    count_folds(r, way);
-    sum_list(r, way);
+    sum_list(r, way, &list);
     return true;
 }
 

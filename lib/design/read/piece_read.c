@@ -101,7 +101,7 @@ static void check_lists(struct nmk_reader *r, size_t index)
 void nmk_close_piece(struct nmk_reader *r)
 {
     size_t index = r->piece;
-    r->piece = r->piece_above = NMK_NONE;
+    r->piece_above = NMK_NONE;
     if (index == NMK_NONE)
         return;
     check_lists(r, index);
@@ -112,11 +112,8 @@ void nmk_close_piece(struct nmk_reader *r)
         read->broken = read->lost = true; /* it was complained of: nothing more of its parts */
     p->panel_count = read->panel_count;
     p->panels = nmk_arena_copy(arena, read->panels, read->panel_count, sizeof *read->panels);
-    for (int way = 0; way < 2; way++) {
-        p->lists[way].count = read->stretch_count[way];
-        p->lists[way].stretches =
-            nmk_arena_copy(arena, read->stretches[way], read->stretch_count[way], sizeof *read->stretches[way]);
-    }
+    nmk_close_rows(r, p);
+    r->piece = NMK_NONE;
     p->say_count = read->say_count;
     p->says = nmk_arena_copy(arena, read->says, read->say_count, sizeof *read->says);
 }
@@ -217,6 +214,7 @@ bool nmk_read_corners(struct nmk_reader *r, size_t at)
         nmk_read_error(r, nmk_read_span_from(r, at), "corners-twice", "keep one of the two lines",
                        "The corners of this piece are snipped already");
     nmk_place_says(r, NMK_SAY_SNIP);
+    r->pieces[r->piece].corners = nmk_read_span_from(r, at);
     p->snipped = true;
     p->snipped_way = across ? NMK_ACROSS : NMK_DOWN;
     p->tapered = tapered && (nmk_rat_sign(&taper.metric) || nmk_rat_sign(&taper.inch));
@@ -234,6 +232,8 @@ bool nmk_read_ends(struct nmk_reader *r, size_t at)
         nmk_read_error(r, nmk_read_span_from(r, at), "mitred-twice", "keep one of the two lines",
                        "The ends of this piece are mitred already");
     nmk_place_says(r, NMK_SAY_MITRE);
+    if (!p->snipped)
+        r->pieces[r->piece].corners = nmk_read_span_from(r, at);
     p->mitred = true;
     return true;
 }

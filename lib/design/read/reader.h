@@ -39,16 +39,39 @@ struct nmk_panel_read { /* beside each panel */
     size_t stretches, folds; /* so far; folds: most of a stretch's lines that are scores */
 };
 
+struct nmk_beside_read { /* a name behind `beside`, until the piece is read to its end */
+    const char *text;
+    size_t size, panel; /* panel: NMK_NONE where nothing of that name can be meant */
+    struct nmk_span span;
+};
+
+struct nmk_row_read { /* beside each list */
+    size_t first, count; /* stretches */
+    size_t beside, beside_count;
+    struct nmk_span span, end; /* of its first word; of `beside`, or else the first word again */
+};
+
+struct nmk_rows_read { /* the lists of one direction of a piece */
+    struct nmk_row_read *all;
+    size_t count, space;
+    struct nmk_beside_read *besides;
+    size_t beside_count, beside_space;
+    struct nmk_stretch *stretches;
+    bool *through; /* beside each stretch: is the line before it cut through? */
+    size_t stretch_count, stretch_space, through_space;
+    struct nmk_span cut; /* the first `||` or `rest`; line 0: none */
+};
+
 struct nmk_piece_read { /* beside each piece */
     struct nmk_panel *panels;
     size_t panel_count, panel_space, first; /* first: of its panels in reader->panels */
-    struct nmk_stretch *stretches[2];
-    size_t stretch_count[2], stretch_space[2];
-    bool listed[2];   /* has its list been read to the end? */
+    struct nmk_rows_read rows[2];
+    bool listed[2];   /* has a list without `rest` been read to the end? */
     bool begun[2];    /* was there a list at all? */
-    bool known[2][2]; /* by way and reading: the whole designed size */
+    bool known[2][2]; /* by way and reading: the whole designed size, of the first list without `rest` */
     struct nmk_enclosure whole[2][2];
     struct nmk_made smaller; /* MAT */
+    struct nmk_span corners; /* the line `corners` or `ends` */
     bool broken;             /* something of it could not be read: its whole sizes are not known */
     bool lost;               /* and panels of it may be missing */
     struct nmk_say *says;
@@ -231,6 +254,9 @@ bool nmk_read_ends(struct nmk_reader *r, size_t at);
 bool nmk_read_say(struct nmk_reader *r, size_t at);
 /* A line of the piece has been read, directly below which a sentence has this place if nothing follows. */
 void nmk_place_says(struct nmk_reader *r, enum nmk_say_place place);
+
+/* The lists of the open piece are all read: beside what they run. Complains of what is not in order; puts them in *out. */
+void nmk_close_rows(struct nmk_reader *r, struct nmk_piece *out); /* rows_read.c */
 
 /* NAME [TEXT] [COPIES] "of" STOCK, of a piece and of a mat. */
 bool nmk_read_head(struct nmk_reader *r, const char *what, struct nmk_name *name, struct nmk_piece *p);
