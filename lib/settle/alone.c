@@ -58,13 +58,14 @@ static void find_able(struct nmk_alone *a, const struct nmk_whole_problem *p)
         for (size_t k = 0; k < a->parts->all[i].demand_count; k++)
             if (a->clearances->all[a->parts->all[i].demands[k]].product_count)
                 a->solos[i].can = false;
-    for (size_t i = a->clearances->count; i < p->demand_count; i++) /* strips */
+    for (size_t i = a->clearances->count; i < p->demand_count; i++) /* strips and rows */
         for (size_t k = 0; k < p->demands[i].count; k++)
             if (p->demands[i].terms[k].unknown < lengths)
                 a->solos[part_of[p->demands[i].terms[k].unknown]].can = false;
     for (size_t i = 0; i < p->remainder_count; i++)
         for (size_t k = 0; k < p->remainders[i].count; k++)
-            a->solos[part_of[p->remainders[i].unknowns[k]]].can = false;
+            if (p->remainders[i].unknowns[k] < lengths)
+                a->solos[part_of[p->remainders[i].unknowns[k]]].can = false;
     nmk_memory_free(part_of);
 }
 

@@ -4,6 +4,22 @@
 
 /* ---- multiples of the readings ---- */
 
+static bool all_whole(const struct nmk_affine *form)
+{
+    bool whole = true;
+    for (size_t i = 0; i < form->count; i++)
+        whole &= nmk_rat_is_int(&form->terms[i].times);
+    return whole;
+}
+
+static bool same_multiples(const struct nmk_affine *a, const struct nmk_affine *b)
+{
+    bool same = a->count == b->count;
+    for (size_t i = 0; same && i < a->count; i++)
+        same = a->terms[i].name == b->terms[i].name && nmk_rat_equal(&a->terms[i].times, &b->terms[i].times);
+    return same;
+}
+
 /* Every multiple that is not whole as a simple fraction, close enough over the whole range. */
 static void set_fractions(struct nmk_carding *c, size_t length, const struct nmk_affine *form)
 {
@@ -27,22 +43,6 @@ static void set_fractions(struct nmk_carding *c, size_t length, const struct nmk
     nmk_rat_clear(&fraction);
 }
 
-static bool all_whole(const struct nmk_affine *form)
-{
-    bool whole = true;
-    for (size_t i = 0; i < form->count; i++)
-        whole &= nmk_rat_is_int(&form->terms[i].times);
-    return whole;
-}
-
-static bool same_multiples(const struct nmk_affine *a, const struct nmk_affine *b)
-{
-    bool same = a->count == b->count;
-    for (size_t i = 0; same && i < a->count; i++)
-        same = a->terms[i].name == b->terms[i].name && nmk_rat_equal(&a->terms[i].times, &b->terms[i].times);
-    return same;
-}
-
 static void set_group(struct nmk_carding *c, size_t length)
 {
     if (all_whole(&c->multiples[length]))
@@ -59,8 +59,123 @@ static void bar_unsteady_scores(struct nmk_carding *c)
 {
     const struct nmk_whole_problem *p = nmk_marking_problem(c->marking);
     for (size_t i = 0; i < p->remainder_count; i++)
+        for (size_t k = 0; k < p->remainders[i].count; k++) {
+            size_t unknown = p->remainders[i].unknowns[k];
+            if (unknown < c->length_count)
+                c->chart_only[unknown] |= !all_whole(&c->multiples[unknown]);
+        }
+}
+
+/* How often the lengths of a demand of the marking take each reading, `times` a mark. */
+static void sum_readings(struct nmk_affine *out, const struct nmk_carding *c, const struct nmk_whole_demand *d)
+{
+    struct nmk_affine scaled = {0};
+    struct nmk_rat times = {0};
+    for (size_t k = 0; k < d->count; k++) {
+        if (d->terms[k].unknown >= c->length_count || d->terms[k].table)
+            continue;
+        nmk_rat_div(&times, &d->terms[k].times, nmk_draft_step(c->draft));
+        nmk_affine_scale(&scaled, &c->multiples[d->terms[k].unknown], &times);
+        nmk_affine_add(out, out, &scaled);
+    }
+    nmk_affine_clear(&scaled);
+    nmk_rat_clear(&times);
+}
+
+/* Two lists are equally wide for every reading only if what they take of the readings is the same, and they round the same:
+ * then nothing is left, of the whole multiples and of each group of those that are not. */
+static bool width_is_steady(const struct nmk_carding *c, const struct nmk_whole_demand *d)
+{
+    struct nmk_affine readings = {0};
+    struct nmk_rat times = {0};
+    bool steady = true;
+    sum_readings(&readings, c, d);
+    steady = !readings.count;
+    for (size_t k = 0; steady && k < d->count; k++) {
+        const struct nmk_affine *own = &c->multiples[d->terms[k].unknown];
+        if (all_whole(own))
+            continue;
+        nmk_rat_set_int(&times, 0);
+        for (size_t i = 0; i < d->count; i++)
+            if (same_multiples(&c->multiples[d->terms[i].unknown], own))
+                nmk_rat_add(&times, &times, &d->terms[i].times);
+        steady = nmk_rat_is_zero(&times);
+    }
+    nmk_affine_clear(&readings);
+    nmk_rat_clear(&times);
+    return steady;
+}
+
+/* The half of what is left, and the score behind it, move by whole score steps only if what is left moves by even ones. */
+static bool half_is_steady(const struct nmk_carding *c, const struct nmk_whole_demand *d)
+{
+    struct nmk_affine readings = {0};
+    struct nmk_rat half = {0};
+    bool steady = true;
+    for (size_t k = 0; k < d->count; k++)
+        steady &= d->terms[k].unknown >= c->length_count || all_whole(&c->multiples[d->terms[k].unknown]);
+    sum_readings(&readings, c, d);
+    for (size_t i = 0; i < readings.count; i++) {
+        nmk_rat_set_frac(&half, 1, 2);
+        nmk_rat_mul(&half, &half, &readings.terms[i].times);
+        steady &= nmk_rat_is_int(&half);
+    }
+    nmk_affine_clear(&readings);
+    nmk_rat_clear(&half);
+    return steady;
+}
+
+static bool all_on_card(const struct nmk_carding *c, const struct nmk_whole_demand *d)
+{
+    for (size_t k = 0; k < d->count; k++)
+        if (d->terms[k].unknown < c->length_count && c->chart_only[d->terms[k].unknown])
+            return false;
+    return true;
+}
+
+/* The lists of a direction bind their lengths: all of them are on the card, or by the chart only. Whether anything
+ * changed. */
+static bool bar_row(struct nmk_carding *c, const struct nmk_whole_demand *d, bool steady)
+{
+    bool changed = false;
+    for (size_t k = 0; !(steady && all_on_card(c, d)) && k < d->count; k++) {
+        if (d->terms[k].unknown >= c->length_count)
+            continue;
+        changed |= !c->chart_only[d->terms[k].unknown];
+        c->chart_only[d->terms[k].unknown] = true;
+    }
+    return changed;
+}
+
+/* A half that is not steady leaves its scores, and so the panels before them, to the chart. */
+static void bar_halves(struct nmk_carding *c)
+{
+    const struct nmk_whole_problem *p = nmk_marking_problem(c->marking);
+    for (size_t i = 0; i < p->remainder_count; i++) {
+        bool bar = false;
         for (size_t k = 0; k < p->remainders[i].count; k++)
-            c->chart_only[p->remainders[i].unknowns[k]] |= !all_whole(&c->multiples[p->remainders[i].unknowns[k]]);
+            bar |= p->remainders[i].unknowns[k] >= c->length_count && c->half_chart_only[p->remainders[i].unknowns[k] - c->length_count];
+        for (size_t k = 0; bar && k < p->remainders[i].count; k++)
+            if (p->remainders[i].unknowns[k] < c->length_count)
+                c->chart_only[p->remainders[i].unknowns[k]] = true;
+    }
+}
+
+static void bar_unsteady_rows(struct nmk_carding *c)
+{
+    const struct nmk_whole_problem *p = nmk_marking_problem(c->marking);
+    struct nmk_marking_places at = nmk_marking_places(c->marking);
+    bool changed = true;
+    while (changed) {
+        changed = false;
+        for (size_t i = at.widths; i < at.rests; i++)
+            changed |= bar_row(c, &p->demands[i], width_is_steady(c, &p->demands[i]));
+        for (size_t i = at.halves; i < at.end; i++) {
+            changed |= bar_row(c, &p->demands[i], half_is_steady(c, &p->demands[i]));
+            c->half_chart_only[p->unknown_count - (at.end - i) - c->length_count] = !all_on_card(c, &p->demands[i]);
+        }
+        bar_halves(c);
+    }
 }
 
 static void make_multiples(struct nmk_carding *c)
@@ -74,6 +189,7 @@ static void make_multiples(struct nmk_carding *c)
             set_fractions(c, i, &multiples->lengths[i].form);
     }
     bar_unsteady_scores(c);
+    bar_unsteady_rows(c);
     for (size_t i = 0; i < c->length_count; i++)
         if (!c->chart_only[i])
             set_group(c, i);
@@ -162,11 +278,10 @@ static bool strip_is_steady(const struct nmk_carding *c, const struct nmk_card_d
 }
 
 /* The strips of an `even whole` that is steady follow the readings by themselves; of one that is not, the demand is by the
- * chart only. The strips stand last, two for each such demand in order. */
+ * chart only. Two strips stand for each such demand, in order. */
 static void settle_strips(struct nmk_carding *c)
 {
-    const struct nmk_whole_problem *p = nmk_marking_problem(c->marking);
-    size_t strip = p->demand_count - (p->unknown_count - c->length_count);
+    size_t strip = nmk_marking_places(c->marking).strips;
     for (size_t i = 0; i < c->demand_count; i++) {
         if (!nmk_design_demand(c->design, i)->whole)
             continue;
@@ -178,6 +293,16 @@ static void settle_strips(struct nmk_carding *c)
         }
         c->cards[strip].chart_only = c->cards[strip + 1].chart_only = c->cards[i].chart_only;
         strip += 2;
+    }
+}
+
+/* So do the halves that are steady. */
+static void settle_halves(struct nmk_carding *c)
+{
+    struct nmk_marking_places at = nmk_marking_places(c->marking);
+    for (size_t i = at.halves; i < at.end; i++) {
+        nmk_rat_set_int(&c->cards[i].lowest, 0);
+        nmk_rat_set_int(&c->cards[i].spread, 0);
     }
 }
 
@@ -246,6 +371,7 @@ void nmk_card_forms_make(struct nmk_carding *c)
     for (size_t i = 0; i < nmk_marking_problem(c->marking)->demand_count; i++)
         card_demand(c, i);
     settle_strips(c);
+    settle_halves(c);
     make_offs(c);
     make_losses(c);
 }

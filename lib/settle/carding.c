@@ -130,11 +130,10 @@ static void set_range(struct nmk_carding *c, struct nmk_whole_demand *d, size_t 
     nmk_rat_clear(&part);
 }
 
-/* Strips stand last among the marking's demands, one for each unknown beyond the lengths. */
-static bool is_strip(const struct nmk_carding *c, size_t demand)
+/* Strips and halves follow the readings by themselves: nothing of them is lost to ways of reading. */
+static bool follows(const struct nmk_carding *c, size_t demand)
 {
-    const struct nmk_whole_problem *p = nmk_marking_problem(c->marking);
-    return demand >= p->demand_count - (p->unknown_count - c->length_count);
+    return demand >= nmk_marking_places(c->marking).strips;
 }
 
 static void make_demand(struct nmk_carding *c, struct nmk_whole_demand *d, size_t i)
@@ -152,7 +151,7 @@ static void make_demand(struct nmk_carding *c, struct nmk_whole_demand *d, size_
     nmk_rat_set(&d->least, &from->least);
     nmk_rat_set(&d->most, &from->most);
     d->graded = i < c->demand_count && !nmk_design_demand(c->design, i)->exact;
-    if (!is_strip(c, i))
+    if (!follows(c, i))
         add_ways(c, d, &c->cards[i].readings, nmk_card_losses(c, i), i >= c->demand_count);
     set_range(c, d, i);
 }
@@ -205,8 +204,10 @@ static void make_remainders(struct nmk_carding *c)
     c->remainders = nmk_memory_new(p->remainder_count, sizeof *c->remainders);
     for (size_t i = 0; i < p->remainder_count; i++) {
         bool steady = true;
-        for (size_t k = 0; k < p->remainders[i].count; k++)
-            steady &= !c->chart_only[p->remainders[i].unknowns[k]];
+        for (size_t k = 0; k < p->remainders[i].count; k++) {
+            size_t unknown = p->remainders[i].unknowns[k];
+            steady &= unknown < c->length_count ? !c->chart_only[unknown] : !c->half_chart_only[unknown - c->length_count];
+        }
         if (steady)
             c->remainders[c->problem.remainder_count++] = p->remainders[i]; /* borrows its lists */
     }
@@ -302,6 +303,7 @@ static void size_up(struct nmk_carding *c)
     nmk_rat_set_int(&c->reading_step, nmk_draft_score_marks(c->draft));
     nmk_rat_mul(&c->reading_step, &c->reading_step, nmk_draft_step(c->draft));
     c->chart_only = nmk_memory_new(c->length_count, sizeof *c->chart_only);
+    c->half_chart_only = nmk_memory_new(nmk_marking_problem(c->marking)->unknown_count, sizeof *c->half_chart_only);
     c->multiples = nmk_memory_new(c->length_count, sizeof *c->multiples);
     c->groups = nmk_memory_new(c->length_count, sizeof *c->groups);
     c->cards = nmk_memory_new(nmk_marking_problem(c->marking)->demand_count, sizeof *c->cards);
@@ -394,6 +396,7 @@ void nmk_carding_free(struct nmk_carding *c)
     nmk_memory_free(c->remainders);
     nmk_memory_free(c->origin);
     nmk_memory_free(c->chart_only);
+    nmk_memory_free(c->half_chart_only);
     nmk_memory_free(c->multiples);
     nmk_memory_free(c->groups);
     nmk_memory_free(c->offs);

@@ -3,7 +3,7 @@
 #include "base/memory.h"
 #include "settle/ease.h"
 
-static const int64_t MOST_STRIP = (int64_t)1 << 40; /* marks; beyond every size of a design */
+static const int64_t MOST_MARKS = (int64_t)1 << 40; /* beyond every size of a design */
 
 struct nmk_marking {
     struct nmk_marking_plan plan;
@@ -16,6 +16,15 @@ struct nmk_marking {
     struct nmk_whole_remainder *remainders;
     size_t unknown_count, demand_count, demand_space, remainder_count, remainder_space, unknown_space;
     bool *watched;  /* by length */
+    struct nmk_marking_places places;
+    struct half *halves; /* one for each such unknown, in order */
+    size_t half_count, half_space;
+};
+
+/* (5) The half of what is left in a row with two rests. */
+struct half {
+    size_t piece, row;
+    int way;
 };
 
 /* ---- forms over lengths: (3) ---- */
@@ -317,6 +326,106 @@ static void add_mat_demands(struct nmk_marking *m)
     nmk_memory_free(covered);
 }
 
+/* ---- rows: (5) ---- */
+
+/* What a row leaves of the width, in mm. */
+static void left_form(struct nmk_affine *out, const struct nmk_marking *m, size_t piece_index, int way, size_t row)
+{
+    struct nmk_rat minus = {0};
+    nmk_rat_set_int(&minus, -1);
+    nmk_affine_add(out, out, &m->wholes[piece_index][way]);
+    add_row(out, m, nmk_design_piece(m->design, piece_index), way, row, &minus);
+    nmk_rat_clear(&minus);
+}
+
+static void add_left(struct nmk_marking *m, const struct nmk_affine *left, int64_t least, bool has_most, int64_t most)
+{
+    struct nmk_rat low = {0}, high = {0};
+    struct nmk_whole_demand *d = new_demand(m);
+    nmk_rat_set_int(&low, least);
+    nmk_rat_mul(&low, &low, nmk_draft_step(m->plan.draft));
+    nmk_rat_set_int(&high, most);
+    nmk_rat_mul(&high, &high, nmk_draft_step(m->plan.draft));
+    set_terms(m, d, left);
+    set_bounds(d, &low, has_most ? &high : NULL);
+    nmk_rat_clear(&low);
+    nmk_rat_clear(&high);
+}
+
+/* Lists of the same panels are equally wide by themselves: their form is empty. */
+static void add_row_demand(struct nmk_marking *m, size_t piece, int way, size_t row_index, bool rests)
+{
+    const struct nmk_row *row = &nmk_design_piece(m->design, piece)->lists[way].rows[row_index];
+    struct nmk_affine left = {0};
+    int64_t count = (int64_t)(row->rests[0] + row->rests[1]);
+    if (rests != (count > 0))
+        return;
+    left_form(&left, m, piece, way, row_index);
+    if (left.count)
+        add_left(m, &left, count, !rests, 0);
+    nmk_affine_clear(&left);
+}
+
+static void add_row_demands(struct nmk_marking *m, bool rests)
+{
+    for (size_t i = 0; i < nmk_design_piece_count(m->design); i++) {
+        const struct nmk_piece *piece = nmk_design_piece(m->design, i);
+        for (int way = NMK_ACROSS; piece->kind == NMK_PIECE_PANELS && way <= NMK_DOWN; way++)
+            for (size_t row = 0; piece->lists[way].row_count > 1 && row < piece->lists[way].row_count; row++)
+                add_row_demand(m, i, way, row, rests);
+    }
+}
+
+static struct nmk_whole_unknown *add_unknown(struct nmk_marking *m)
+{
+    void *unknowns = m->unknowns;
+    nmk_memory_reserve(&unknowns, &m->unknown_space, m->unknown_count + 1, sizeof *m->unknowns);
+    m->unknowns = unknowns;
+    struct nmk_whole_unknown *u = &m->unknowns[m->unknown_count++];
+    u->low = u->settled_low = -MOST_MARKS;
+    u->high = u->settled_high = MOST_MARKS;
+    return u;
+}
+
+static bool has_score(const struct nmk_list *list, const struct nmk_row *row)
+{
+    for (size_t i = row->first + 1; i < row->first + row->count; i++)
+        if (!list->lines[list->stretches[i].lines[0]].is_cut)
+            return true;
+    return false;
+}
+
+static void add_half(struct nmk_marking *m, size_t piece, int way, size_t row)
+{
+    struct nmk_affine left = {0};
+    struct nmk_rat minus = {0};
+    void *halves = m->halves;
+    nmk_memory_reserve(&halves, &m->half_space, m->half_count + 1, sizeof *m->halves);
+    m->halves = halves;
+    m->halves[m->half_count++] = (struct half){piece, row, way};
+    left_form(&left, m, piece, way, row);
+    nmk_rat_set_int(&minus, -2);
+    nmk_rat_mul(&minus, &minus, nmk_draft_step(m->plan.draft));
+    nmk_affine_add_term(&left, m->unknown_count, &minus);
+    add_unknown(m);
+    add_left(m, &left, 0, true, 1);
+    nmk_affine_clear(&left);
+    nmk_rat_clear(&minus);
+}
+
+static void add_halves(struct nmk_marking *m)
+{
+    for (size_t i = 0; i < nmk_design_piece_count(m->design); i++) {
+        const struct nmk_piece *piece = nmk_design_piece(m->design, i);
+        for (int way = NMK_ACROSS; piece->kind == NMK_PIECE_PANELS && way <= NMK_DOWN; way++)
+            for (size_t r = 0; r < piece->lists[way].row_count; r++) {
+                const struct nmk_row *row = &piece->lists[way].rows[r];
+                if (row->rests[0] && row->rests[1] && has_score(&piece->lists[way], row))
+                    add_half(m, i, way, r);
+            }
+    }
+}
+
 /* ---- scores on score marks: (4) ---- */
 
 static struct nmk_whole_remainder *new_remainder(struct nmk_marking *m, int64_t modulus)
@@ -328,22 +437,84 @@ static struct nmk_whole_remainder *new_remainder(struct nmk_marking *m, int64_t 
     return &m->remainders[m->remainder_count++];
 }
 
-/* The distance of a score from its edge: the stretches [from, to) of the list, each length as often as it stands. */
-static void add_score(struct nmk_marking *m, const struct nmk_piece *piece, const struct nmk_list *list, size_t from, size_t to)
+static bool stands_before(const struct half *a, const struct half *b)
 {
-    struct nmk_whole_remainder *r = new_remainder(m, nmk_draft_score_marks(m->plan.draft));
-    size_t *unknowns = nmk_memory_new(to - from, sizeof *unknowns);
-    int64_t *times = nmk_memory_new(to - from, sizeof *times);
-    for (size_t i = from; i < to; i++) {
-        size_t length = piece->panels[list->stretches[i].panel].length, k = 0;
-        while (k < r->count && unknowns[k] != length)
-            k++;
-        unknowns[k] = length;
-        times[k]++;
-        r->count += k == r->count;
+    return a->piece != b->piece ? a->piece < b->piece : a->way != b->way ? a->way < b->way : a->row < b->row;
+}
+
+/* The row's own unknown for what is cut away before its panels: (5). */
+static size_t half_of(const struct nmk_marking *m, size_t piece, int way, size_t row)
+{
+    struct half wanted = {piece, row, way};
+    size_t low = 0, high = m->half_count - 1;
+    while (low < high) {
+        size_t middle = (low + high) / 2;
+        if (stands_before(&m->halves[middle], &wanted))
+            low = middle + 1;
+        else
+            high = middle;
     }
+    return m->unknown_count - m->half_count + low;
+}
+
+/* The panels [from, to) of a direction. */
+static void add_panels(struct nmk_affine *form, const struct nmk_piece *piece, int way, size_t from, size_t to, int64_t times)
+{
+    const struct nmk_stretch *stretches = piece->lists[way].stretches;
+    struct nmk_rat k = {0};
+    nmk_rat_set_int(&k, times);
+    for (size_t i = from; i < to; i++)
+        if (stretches[i].panel != NMK_NONE)
+            nmk_affine_add_term(form, piece->panels[stretches[i].panel].length, &k);
+    nmk_rat_clear(&k);
+}
+
+static void add_widest(struct nmk_affine *form, const struct nmk_piece *piece, int way, int64_t times)
+{
+    const struct nmk_row *widest = &piece->lists[way].rows[piece->lists[way].widest];
+    add_panels(form, piece, way, widest->first, widest->first + widest->count, times);
+}
+
+/* How far the line before stretch i of the row lies from the first edge, or, `last`, from the last one; over unknowns. */
+static void add_distance(struct nmk_affine *form, const struct nmk_marking *m, size_t piece_index, int way, size_t i, bool last)
+{
+    const struct nmk_piece *piece = nmk_design_piece(m->design, piece_index);
+    const struct nmk_list *list = &piece->lists[way];
+    const struct nmk_row *row = &list->rows[list->stretches[i].row];
+    size_t end = row->first + row->count;
+    bool at_end = last ? !row->rests[1] : !row->rests[0];
+    if (at_end || (row->rests[0] && row->rests[1])) {
+        struct nmk_rat one = {0};
+        nmk_rat_set_int(&one, last ? -1 : 1);
+        if (!at_end)
+            nmk_affine_add_term(form, half_of(m, piece_index, way, list->stretches[i].row), &one);
+        nmk_rat_clear(&one);
+        if (at_end || !last) {
+            add_panels(form, piece, way, last ? i : row->first, last ? end : i, 1);
+            return;
+        }
+        add_panels(form, piece, way, row->first, i, -1);
+    } else {
+        add_panels(form, piece, way, last ? row->first : i, last ? i : end, -1);
+    }
+    add_widest(form, piece, way, 1);
+}
+
+static void add_score(struct nmk_marking *m, size_t piece, int way, size_t stretch, bool last)
+{
+    struct nmk_affine form = {0};
+    add_distance(&form, m, piece, way, stretch, last);
+    struct nmk_whole_remainder *r = new_remainder(m, nmk_draft_score_marks(m->plan.draft));
+    size_t *unknowns = nmk_memory_new(form.count, sizeof *unknowns);
+    int64_t *times = nmk_memory_new(form.count, sizeof *times);
+    for (size_t i = 0; i < form.count; i++) {
+        unknowns[i] = (size_t)form.terms[i].name;
+        (void)nmk_rat_get_int(&times[i], &form.terms[i].times); /* whole, and no more than there are stretches */
+    }
+    r->count = form.count;
     r->unknowns = unknowns;
     r->times = times;
+    nmk_affine_clear(&form);
 }
 
 static void add_scores(struct nmk_marking *m)
@@ -352,9 +523,10 @@ static void add_scores(struct nmk_marking *m)
         const struct nmk_piece *piece = nmk_design_piece(m->design, i);
         for (int way = NMK_ACROSS; piece->kind == NMK_PIECE_PANELS && way <= NMK_DOWN; way++) {
             const struct nmk_list *list = &piece->lists[way];
-            for (size_t line = 1; line < list->count; line++) {
-                bool last = nmk_draft_from_last(m->plan.draft, i, (enum nmk_way)way, line);
-                add_score(m, piece, list, last ? line : 0, last ? list->count : line);
+            for (size_t k = 0; k < list->count; k++) {
+                size_t line = list->stretches[k].lines[0];
+                if (!list->lines[line].is_cut)
+                    add_score(m, i, way, k, nmk_draft_from_last(m->plan.draft, i, (enum nmk_way)way, line));
             }
         }
     }
@@ -367,24 +539,19 @@ static void add_strip(struct nmk_marking *m, size_t border)
 {
     struct nmk_affine form = {0}, strip = {0};
     struct nmk_rat minus = {0}, zero = {0};
-    void *unknowns = m->unknowns;
-    nmk_memory_reserve(&unknowns, &m->unknown_space, m->unknown_count + 1, sizeof *m->unknowns);
-    m->unknowns = unknowns;
-    struct nmk_whole_unknown *u = &m->unknowns[m->unknown_count];
-    u->low = u->settled_low = -MOST_STRIP;
-    u->high = u->settled_high = MOST_STRIP;
+    size_t unknown = m->unknown_count;
+    add_unknown(m);
     nmk_rat_neg(&minus, nmk_draft_step(m->plan.draft));
     nmk_marking_form(&form, m, border);
-    nmk_affine_add_term(&form, m->unknown_count, &minus);
+    nmk_affine_add_term(&form, unknown, &minus);
     struct nmk_whole_demand *d = new_demand(m);
     set_terms(m, d, &form);
     set_bounds(d, &zero, &zero);
     if (!m->plan.strips_apart) {
-        nmk_affine_add_term(&strip, m->unknown_count, nmk_draft_step(m->plan.draft));
+        nmk_affine_add_term(&strip, unknown, nmk_draft_step(m->plan.draft));
         clear_terms(m, &m->demands[border]);
         set_terms(m, &m->demands[border], &strip);
     }
-    m->unknown_count++;
     nmk_affine_clear(&form);
     nmk_affine_clear(&strip);
     nmk_rat_clear(&minus);
@@ -411,11 +578,22 @@ void nmk_marking_new(struct nmk_marking **out, const struct nmk_marking_plan *pl
     make_unknowns(m);
     for (size_t i = 0; i < nmk_design_demand_count(m->design); i++)
         add_design_demand(m, i);
+    bool scored = nmk_draft_score_marks(plan->draft) > 1;
+    m->places.mats = m->demand_count;
     if (!plan->mats_unbound)
         add_mat_demands(m);
-    if (nmk_draft_score_marks(plan->draft) > 1)
-        add_scores(m);
+    m->places.widths = m->demand_count;
+    add_row_demands(m, false);
+    m->places.rests = m->demand_count;
+    add_row_demands(m, true);
+    m->places.strips = m->demand_count;
     add_strips(m);
+    m->places.halves = m->demand_count;
+    if (scored)
+        add_halves(m);
+    m->places.end = m->demand_count;
+    if (scored)
+        add_scores(m);
     m->problem = (struct nmk_whole_problem){
         .unknown_count = m->unknown_count,
         .demand_count = m->demand_count,
@@ -461,6 +639,7 @@ void nmk_marking_free(struct nmk_marking *m)
         nmk_affine_clear(&m->wholes[i][NMK_DOWN]);
     }
     nmk_memory_free(m->wholes);
+    nmk_memory_free(m->halves);
     nmk_memory_free(m->unknowns);
     nmk_memory_free(m->demands);
     nmk_memory_free(m->remainders);
@@ -471,6 +650,11 @@ void nmk_marking_free(struct nmk_marking *m)
 const struct nmk_whole_problem *nmk_marking_problem(const struct nmk_marking *marking)
 {
     return &marking->problem;
+}
+
+struct nmk_marking_places nmk_marking_places(const struct nmk_marking *marking)
+{
+    return marking->places;
 }
 
 void nmk_marking_value(struct nmk_rat *out, const struct nmk_whole_demand *demand, const int64_t *values)
@@ -524,6 +708,23 @@ static int64_t strip_of(const struct nmk_marking *m, size_t border, const int64_
     return strip;
 }
 
+/* What is cut away before the panels of a row with two rests. */
+static int64_t half_value(const struct nmk_marking *m, const struct half *half, const int64_t *values)
+{
+    const struct nmk_piece *piece = nmk_design_piece(m->design, half->piece);
+    struct nmk_affine left = {0};
+    int64_t sum = 0, times = 0;
+    const struct nmk_row *row = &piece->lists[half->way].rows[half->row];
+    add_widest(&left, piece, half->way, 1);
+    add_panels(&left, piece, half->way, row->first, row->first + row->count, -1);
+    for (size_t i = 0; i < left.count; i++) {
+        (void)nmk_rat_get_int(&times, &left.terms[i].times);
+        sum += times * values[left.terms[i].name];
+    }
+    nmk_affine_clear(&left);
+    return sum / 2; /* allowed marks leave something */
+}
+
 static int64_t *values_of(const struct nmk_marking *m, const int64_t *marks, const size_t *choices)
 {
     int64_t *values = nmk_memory_new(m->unknown_count, sizeof *values);
@@ -534,6 +735,8 @@ static int64_t *values_of(const struct nmk_marking *m, const int64_t *marks, con
             values[strip++] = strip_of(m, i - 2, values);
             values[strip++] = strip_of(m, i - 1, values);
         }
+    for (size_t i = 0; i < m->half_count; i++)
+        values[m->unknown_count - m->half_count + i] = half_value(m, &m->halves[i], values);
     return values;
 }
 

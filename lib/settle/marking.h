@@ -5,7 +5,10 @@
  *     border's clearance in the border's own demand, so that the bounds there limit it.
  * (3) A demand's nominal clearance is linear in the unknowns: panels, totals and whole sizes become sums of lengths, and
  *     a mat is what it lies on less its `smaller`.
- * (4) Besides the demands: every mat is at least one mark each way; every score stands on a score mark. */
+ * (4) Besides the demands: every mat is at least one mark each way; every score stands on a score mark.
+ * (5) Rows: of two lists without `rest` both are as wide as the piece; each `rest` is at least one mark. Between two rests
+ *     the panels begin at h, the half of what is left, an odd mark at the last: where scores stand on score marks h is one
+ *     more unknown after the strips, with 0 <= left - 2 h <= 1 mark. */
 #ifndef LIB_SETTLE_MARKING_H
 #define LIB_SETTLE_MARKING_H
 
@@ -30,12 +33,18 @@ struct nmk_marking_plan {
     const struct nmk_held *held;               /* NULL: none */
 };
 
+/* Where each kind of demand begins in the problem; the design's own stand first. Strips and halves have one unknown each,
+ * in the same order, behind those of the lengths. */
+struct nmk_marking_places {
+    size_t mats, widths, rests, strips, halves, end;
+};
+
 struct nmk_marking;
 
 void nmk_marking_new(struct nmk_marking **out, const struct nmk_marking_plan *plan);
 void nmk_marking_free(struct nmk_marking *marking);
-/* The problem; its demands begin with those of the design, in order, then come mats and last strips. */
 const struct nmk_whole_problem *nmk_marking_problem(const struct nmk_marking *marking);
+struct nmk_marking_places nmk_marking_places(const struct nmk_marking *marking);
 
 /* The form of a demand over the names of lengths (a length's index: mm a mark) and of choices (index + 2^32 (1 + way): the
  * punched size); the errors left out. */

@@ -179,7 +179,8 @@ static void build_panels(struct builder *b, size_t piece_index)
             build(&b->lengths[piece->panels[i].length], b, piece->panels[i].formula);
     for (int way = NMK_ACROSS; way <= NMK_DOWN; way++) {
         b->wholes[piece_index][way].affine = true;
-        for (size_t i = 0; i < piece->lists[way].count; i++)
+        const struct nmk_row *widest = &piece->lists[way].rows[piece->lists[way].widest];
+        for (size_t i = widest->first; i < widest->first + widest->count; i++)
             add(&b->wholes[piece_index][way], panel_of(b, piece_index, piece->lists[way].stretches[i].panel), 1);
     }
 }

@@ -28,15 +28,22 @@ static void join(struct joiner *j, size_t a, size_t b)
         j->parent[a] = b;
 }
 
-/* Which lengths a score binds depends on the edge that it is taken from, and that on sizes: all of its list count. */
+static size_t first_length(const struct nmk_piece *piece, int way)
+{
+    const struct nmk_list *list = &piece->lists[way];
+    return piece->panels[list->stretches[list->rows[list->widest].first].panel].length;
+}
+
+/* Which lengths a score binds depends on the edge that it is taken from, and that on sizes: all of its list count, and
+ * through the rests those of the list that says how wide the piece is. */
 static void join_lists(struct joiner *j, const struct nmk_design *design)
 {
     for (size_t i = 0; i < nmk_design_piece_count(design); i++) {
         const struct nmk_piece *piece = nmk_design_piece(design, i);
         for (int way = NMK_ACROSS; way <= NMK_DOWN; way++)
-            for (size_t k = 1; k < piece->lists[way].count; k++)
-                join(j, piece->panels[piece->lists[way].stretches[0].panel].length,
-                     piece->panels[piece->lists[way].stretches[k].panel].length);
+            for (size_t k = 0; k < piece->lists[way].count; k++)
+                if (piece->lists[way].stretches[k].panel != NMK_NONE)
+                    join(j, first_length(piece, way), piece->panels[piece->lists[way].stretches[k].panel].length);
     }
 }
 
@@ -97,8 +104,7 @@ static void add_scored(struct nmk_parts *parts, const size_t *place, struct join
         for (int way = NMK_ACROSS; way <= NMK_DOWN; way++) {
             if (piece->lists[way].count < 2)
                 continue;
-            size_t length = piece->panels[piece->lists[way].stretches[0].panel].length;
-            struct nmk_part *part = &parts->all[place[root_of(j, length)] - 1];
+            struct nmk_part *part = &parts->all[place[root_of(j, first_length(piece, way))] - 1];
             add_to(&part->pieces, &part->piece_count, i);
         }
     }
@@ -119,7 +125,7 @@ void nmk_parts_new(struct nmk_parts **out, const struct nmk_clearances *clearanc
     parts->all = nmk_memory_new(j.count, sizeof *parts->all);
     for (size_t i = 0; i < j.count; i++) {
         if (i >= lengths && i < p->unknown_count)
-            continue; /* a strip */
+            continue; /* a strip or a half */
         size_t root = root_of(&j, i);
         if (!place[root])
             place[root] = ++parts->count;
