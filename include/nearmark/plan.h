@@ -9,7 +9,8 @@
  *     is cut like any other piece; a little less where that fits no sheet.
  * (3) The sheets are cut edge to edge (nearmark/cutting.h): the fewest sheets, then the fewest settings, then the largest
  *     single offcut, for each stock by itself.
- * (4) The steps are in the order of work: all cuts; punching; mitres; all scores; snips; folding and glue; layers. A
+ * (4) The steps are in the order of work: all cuts; punching; mitres; all scores; what is cut within a piece, with a knife
+ *     (nearmark/runs.h: cut through, or cut away); snips; folding and glue; layers. A
  *     setting is used for everything, of every stock and every maker, that can be cut at it before the trimmer is moved, and
  *     the settings are in the order in which the fewest are needed: the proven fewest for sheets cut so where the effort
  *     allows (slices cut from one edge may change places).
@@ -80,6 +81,7 @@ enum nmk_plan_act {
     NMK_PLAN_MITRE,   /* piece: both its ends */
     NMK_PLAN_SCORE,   /* piece, way, line, at, edge, fence */
     NMK_PLAN_SAY,     /* piece, say */
+    NMK_PLAN_KNIFE,   /* piece, way, line, at, edge, fence: along those runs of the line that are cut */
     NMK_PLAN_SNIP,    /* piece */
     NMK_PLAN_FOLD,    /* piece: all its scores */
     NMK_PLAN_GLUE,    /* piece: its tabs, and the ends of its glue panels */
@@ -136,8 +138,8 @@ size_t nmk_stock_sheets(const struct nmk_sheet **out, const struct nmk_edition *
 
 /* The independent checker: takes the sheets of the plan and does its steps, one after the other. True if every cut is
  * measured within the reach, edge to edge, on something that is in hand, and the trimmer is set as often as stated; every
- * piece comes out as often as wanted, in its size and along its grain (or fits no sheet so); every score lies at its line,
- * once, taken from its edge of the cut list; every opening, punch, mitre, snip, fold, glueing and layer is made once, and
+ * piece comes out as often as wanted, in its size and along its grain (or fits no sheet so); every score, and every cut
+ * within a piece, lies at its line, once, taken from its edge of the cut list; every opening, punch, mitre, snip, fold, glueing and layer is made once, and
  * everything is said, at its place; all in the order of (4). `why`, which may be NULL, says what is wrong (static), or NULL.
  * Of a plan without sheets: that these pieces, and no others, fit none. */
 bool nmk_plan_check(const struct nmk_plan *plan, const char **why);

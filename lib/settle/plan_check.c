@@ -3,6 +3,7 @@
 
 #include "base/memory.h"
 #include "nearmark/plan.h"
+#include "nearmark/runs.h"
 #include "settle/say_check.h"
 
 enum { ACTS = NMK_PLAN_LAY + 1 };
@@ -18,7 +19,7 @@ struct bench {
     const struct nmk_draft *draft;
     const struct nmk_design *design;
     struct hand *hands;       /* by part */
-    unsigned char *scored;    /* by line, of all pieces one after the other */
+    unsigned char *done;      /* by line, of all pieces one after the other: 1 scored, 2 cut */
     size_t *first_line;       /* by piece and way */
     int64_t *times;           /* by piece and act: how often that is done to it */
     int64_t *opened;          /* by opening and piece */
@@ -286,12 +287,34 @@ static bool count_pieces(struct bench *b)
 
 static unsigned char *line_of(const struct bench *b, size_t piece, enum nmk_way way, size_t line)
 {
-    return &b->scored[b->first_line[2 * piece + (way == NMK_DOWN)] + line];
+    return &b->done[b->first_line[2 * piece + (way == NMK_DOWN)] + line];
 }
 
-static bool do_score(struct bench *b, const struct nmk_plan_step *step)
+/* What is to be done at a line: 1 scored, 2 cut, 3 both; a line on an edge is none. */
+static unsigned char work_at(const struct bench *b, size_t piece, enum nmk_way way, size_t line)
+{
+    size_t lines = nmk_draft_line_count(b->draft, piece, way);
+    int64_t whole = nmk_settled_line(b->settled, NMK_SETTLED, piece, way, lines - 1);
+    int64_t at = nmk_settled_line(b->settled, NMK_SETTLED, piece, way, line);
+    unsigned char work = 0;
+    if (at <= 0 || at >= whole)
+        return 0;
+    if (!nmk_piece_has_rows(nmk_design_piece(b->design, piece)))
+        return 1;
+    size_t count = nmk_settled_runs(NULL, 0, b->settled, NMK_SETTLED, piece, way, line);
+    struct nmk_run *runs = nmk_memory_new(count, sizeof *runs);
+    nmk_settled_runs(runs, count, b->settled, NMK_SETTLED, piece, way, line);
+    for (size_t i = 0; i < count; i++)
+        work |= runs[i].is_cut ? 2 : 1;
+    nmk_memory_free(runs);
+    return work;
+}
+
+static bool do_line(struct bench *b, const struct nmk_plan_step *step)
 {
     const struct nmk_piece *piece = nmk_design_piece(b->design, step->piece);
+    bool knife = step->act == NMK_PLAN_KNIFE;
+    unsigned char work = knife ? 2 : 1;
     size_t lines = piece->kind == NMK_PIECE_PUNCHED ? 0 : nmk_draft_line_count(b->draft, step->piece, step->way);
     if (step->line < 1 || step->line + 1 >= lines)
         return wrong(b, "a score at no line");
@@ -301,12 +324,14 @@ static bool do_score(struct bench *b, const struct nmk_plan_step *step)
         return b->why ? false : wrong(b, "a score between the marks");
     if (step->marks != (is_from_last(step) ? whole - at : at))
         return wrong(b, "a score beside its line");
-    if (step->beyond == is_within_reach(b, &step->at))
+    if (knife ? step->beyond : step->beyond == is_within_reach(b, &step->at))
         return wrong(b, "a score beyond the reach, or wrongly said to be");
-    unsigned char *scored = line_of(b, step->piece, step->way, step->line);
-    if (*scored)
-        return wrong(b, "a line is scored twice");
-    *scored = 1;
+    if (!(work_at(b, step->piece, step->way, step->line) & work))
+        return wrong(b, "a line is scored that is cut, or cut that is scored");
+    unsigned char *done = line_of(b, step->piece, step->way, step->line);
+    if (*done & work)
+        return wrong(b, knife ? "a line is cut twice" : "a line is scored twice");
+    *done |= work;
     return true;
 }
 
@@ -325,7 +350,8 @@ static bool do_step(struct bench *b, const struct nmk_plan_step *step)
         return wrong(b, "a step is not done to every copy");
     switch (step->act) {
     case NMK_PLAN_SCORE:
-        return do_score(b, step);
+    case NMK_PLAN_KNIFE:
+        return do_line(b, step);
     case NMK_PLAN_OPENING:
         if (step->opening >= nmk_design_opening_count(b->design))
             return wrong(b, "no such opening");
@@ -347,10 +373,11 @@ static int phase_of(enum nmk_plan_act act)
     case NMK_PLAN_OPENING: return 1;
     case NMK_PLAN_MITRE: return 2;
     case NMK_PLAN_SCORE: return 3;
-    case NMK_PLAN_SNIP: return 4;
+    case NMK_PLAN_KNIFE: return 4;
+    case NMK_PLAN_SNIP: return 5;
     case NMK_PLAN_FOLD:
-    case NMK_PLAN_GLUE: return 5;
-    case NMK_PLAN_LAY: return 6;
+    case NMK_PLAN_GLUE: return 6;
+    case NMK_PLAN_LAY: return 7;
     case NMK_PLAN_SAY: break;
     }
     return -1; /* at any time */
@@ -361,9 +388,10 @@ static bool belongs(const struct nmk_plan_step *last, const struct nmk_plan_step
 {
     if (step->number != last->number)
         return step->number == last->number + 1;
-    if (step->act != last->act || (step->act == NMK_PLAN_SCORE && step->piece != last->piece))
+    bool lines = step->act == NMK_PLAN_SCORE || step->act == NMK_PLAN_KNIFE;
+    if (step->act != last->act || (lines && step->piece != last->piece))
         return false;
-    return (step->act != NMK_PLAN_CUT && step->act != NMK_PLAN_SCORE) || nmk_rat_equal(&step->at, &last->at);
+    return (step->act != NMK_PLAN_CUT && !lines) || nmk_rat_equal(&step->at, &last->at);
 }
 
 static bool work(struct bench *b)
@@ -418,6 +446,14 @@ static bool has_tab(const struct nmk_piece *piece)
     return false;
 }
 
+static bool has_score(const struct nmk_list *list)
+{
+    for (size_t i = 1; i + 1 < list->line_count; i++)
+        if (!list->lines[i].is_cut)
+            return true;
+    return false;
+}
+
 /* Is this done to the piece as a whole, once? */
 static bool is_wanted(const struct nmk_piece *piece, enum nmk_plan_act act)
 {
@@ -426,7 +462,7 @@ static bool is_wanted(const struct nmk_piece *piece, enum nmk_plan_act act)
     case NMK_PLAN_PUNCH: return piece->kind == NMK_PIECE_PUNCHED;
     case NMK_PLAN_MITRE: return piece->mitred;
     case NMK_PLAN_SNIP: return piece->snipped;
-    case NMK_PLAN_FOLD: return panels && (piece->lists[0].count > 1 || piece->lists[1].count > 1);
+    case NMK_PLAN_FOLD: return panels && (has_score(&piece->lists[0]) || has_score(&piece->lists[1]));
     case NMK_PLAN_GLUE: return panels && (piece->snipped || has_tab(piece));
     case NMK_PLAN_LAY: return piece->kind == NMK_PIECE_MAT;
     default: return false;
@@ -445,8 +481,8 @@ static bool is_complete(struct bench *b)
                 return wrong(b, "an opening is missing, or too many");
         for (int w = 0; w < 2 && piece->kind == NMK_PIECE_PANELS; w++)
             for (size_t line = 1; line + 1 < nmk_draft_line_count(b->draft, i, (enum nmk_way)w); line++)
-                if (!*line_of(b, i, (enum nmk_way)w, line))
-                    return wrong(b, "a line is not scored");
+                if (*line_of(b, i, (enum nmk_way)w, line) != work_at(b, i, (enum nmk_way)w, line))
+                    return wrong(b, "a line is not scored, or not cut");
     }
     b->why = nmk_plan_check_says(b->plan);
     return !b->why;
@@ -495,7 +531,7 @@ static void set_up(struct bench *b, const struct nmk_plan *plan)
         if (nmk_design_piece(b->design, i / 2)->kind == NMK_PIECE_PANELS)
             lines += nmk_draft_line_count(b->draft, i / 2, i % 2 ? NMK_DOWN : NMK_ACROSS);
     }
-    b->scored = nmk_memory_new(lines, sizeof *b->scored);
+    b->done = nmk_memory_new(lines, sizeof *b->done);
 }
 
 static void clear_up(struct bench *b)
@@ -507,7 +543,7 @@ static void clear_up(struct bench *b)
     nmk_memory_free(b->first_line);
     nmk_memory_free(b->times);
     nmk_memory_free(b->opened);
-    nmk_memory_free(b->scored);
+    nmk_memory_free(b->done);
 }
 
 bool nmk_plan_check(const struct nmk_plan *plan, const char **why)

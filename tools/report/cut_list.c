@@ -9,6 +9,7 @@
 #include "ground/store.h"
 #include "report/edition_text.h"
 #include "report/on_text.h"
+#include "report/row_words.h"
 
 enum { MARK_COLUMN = 14, WHAT_COLUMN = 28, INDENT = 4, LINE = 72 };
 
@@ -77,13 +78,59 @@ static void show_setting(const struct view *v, int64_t marks, const char *what)
     store_free(hint);
 }
 
-static void show_score(const struct view *v, size_t line, int64_t whole)
+static void show_line(const struct view *v, size_t line, int64_t whole)
 {
     char what[40];
     bool last = nmk_draft_from_last(draft_of(v), v->piece, v->way, line);
     int64_t at = nmk_settled_line(v->settled, v->column, v->piece, v->way, line);
-    snprintf(what, sizeof what, "score from the %s", edge_name(v->way, last));
+    snprintf(what, sizeof what, "%s from the %s", row_line_is_cut(piece_of(v), v->way, line) ? "cut" : "score", edge_name(v->way, last));
     show_setting(v, last ? whole - at : at, what);
+}
+
+static void say_words(const struct view *v, struct sink *words)
+{
+    sink_words(v->out, 2, words->data);
+    sink_drop(words);
+}
+
+static char *stretch_size(const struct view *v, const struct nmk_stretch *stretch)
+{
+    return edition_mark(v->settled, nmk_settled_line(v->settled, v->column, v->piece, v->way, stretch->lines[1]) -
+                                        nmk_settled_line(v->settled, v->column, v->piece, v->way, stretch->lines[0]));
+}
+
+static void say_rests(const struct view *v, const struct nmk_row *row)
+{
+    const struct nmk_stretch *first = &piece_of(v)->lists[v->way].stretches[row->first];
+    struct sink words = {0};
+    for (int end = 0; end < 2; end++) {
+        if (!row->rests[end])
+            continue;
+        char *size = stretch_size(v, end ? first + row->count - 1 : first);
+        sink_format(&words, "%s the %s at the %s", words.size ? " and" : "Cut away", size, edge_name(v->way, end));
+        store_free(size);
+    }
+    if (!words.size)
+        return;
+    sink_string(&words, ".");
+    sink_words(v->out, INDENT, words.data);
+    sink_drop(&words);
+}
+
+/* The lines of one list, and beside what they run. */
+static void show_row(const struct view *v, const struct nmk_row *row, int64_t whole)
+{
+    const struct nmk_list *list = &piece_of(v)->lists[v->way];
+    struct sink title = {0};
+    if (row->count < 2)
+        return;
+    sink_format(&title, "%s, only beside ", way_name(v->way));
+    row_add_panels(&title, piece_of(v), row, false);
+    sink_words(v->out, 2, title.data);
+    sink_drop(&title);
+    for (size_t i = row->first + 1; i < row->first + row->count; i++)
+        show_line(v, list->stretches[i].lines[0], whole);
+    say_rests(v, row);
 }
 
 static void show_direction(struct view *v, enum nmk_way way)
@@ -93,10 +140,13 @@ static void show_direction(struct view *v, enum nmk_way way)
     if (!lines)
         return;
     int64_t whole = nmk_settled_line(v->settled, v->column, v->piece, way, lines - 1);
+    const struct nmk_list *list = &piece_of(v)->lists[way];
     sink_format(v->out, "  %s\n", way_name(way));
     show_setting(v, whole, "cut");
-    for (size_t line = 1; line + 1 < lines; line++)
-        show_score(v, line, whole);
+    for (size_t i = 0; list->row_count > 1 && i < list->row_count; i++)
+        show_row(v, &list->rows[i], whole);
+    for (size_t line = 1; list->row_count < 2 && line + 1 < lines; line++)
+        show_line(v, line, whole);
 }
 
 /* ---- what else is said of a piece ---- */
@@ -107,21 +157,22 @@ static int64_t gap(const struct view *v, enum nmk_way way, size_t line)
            nmk_settled_line(v->settled, v->column, v->piece, way, line);
 }
 
-static void say_words(const struct view *v, struct sink *words)
-{
-    sink_words(v->out, 2, words->data);
-    sink_drop(words);
-}
-
-static void say_glue(const struct view *v, enum nmk_way way)
+static void say_glue(struct view *v, enum nmk_way way)
 {
     const struct nmk_list *list = &piece_of(v)->lists[way];
+    v->way = way;
     for (size_t i = 0; i < list->count; i++) {
+        const struct nmk_row *row = &list->rows[list->stretches[i].row];
         if (!list->stretches[i].glue)
             continue;
         struct sink words = {0};
-        char *size = edition_mark(v->settled, gap(v, way, i));
-        sink_format(&words, "Glue: the %s at the %s.", size, edge_name(way, i > 0));
+        char *size = stretch_size(v, &list->stretches[i]);
+        sink_format(&words, "Glue: the %s at the %s", size, edge_name(way, i > row->first + row->rests[0]));
+        if (list->row_count > 1) {
+            sink_string(&words, ", beside ");
+            row_add_panels(&words, piece_of(v), row, false);
+        }
+        sink_string(&words, ".");
         say_words(v, &words);
         store_free(size);
     }

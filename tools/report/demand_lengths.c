@@ -7,7 +7,7 @@ static void mark_panel(bool *in, const struct nmk_design *design, size_t piece, 
     in[nmk_design_piece(design, piece)->panels[panel].length] = true;
 }
 
-/* A cut size: all the panels of its direction; of a mat what it lies on, less its step; of a punched piece its choice. */
+/* A cut size: all the panels of the list that says how wide the piece is; of a mat what it lies on, less its step; of a punched piece its choice. */
 static void mark_whole(bool *in, const struct nmk_design *design, size_t index, enum nmk_way way)
 {
     const struct nmk_piece *piece = nmk_design_piece(design, index);
@@ -16,9 +16,11 @@ static void mark_whole(bool *in, const struct nmk_design *design, size_t index, 
     else if (piece->kind == NMK_PIECE_MAT) {
         in[piece->smaller_length] = true;
         mark_formula(in, design, way == NMK_ACROSS ? piece->on.across : piece->on.down); /* of something above */
-    } else
-        for (size_t i = 0; i < piece->lists[way].count; i++)
+    } else {
+        const struct nmk_row *row = &piece->lists[way].rows[piece->lists[way].widest];
+        for (size_t i = row->first; i < row->first + row->count; i++)
             mark_panel(in, design, index, piece->lists[way].stretches[i].panel);
+    }
 }
 
 static void mark_let(bool *in, const struct nmk_design *design, size_t index)

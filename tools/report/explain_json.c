@@ -1,6 +1,7 @@
 #include "report/explain_json.h"
 
 #include "report/edition_text.h"
+#include "report/row_words.h"
 #include "report/source_text.h"
 #include "report/verdict_json.h"
 
@@ -30,7 +31,9 @@ static void put_line(struct json *j, const struct explained *e, const struct nmk
     json_text(j, "name", nmk_design_piece(design_of(e), source->subject)->name);
     json_text(j, "direction", way_name(source->way));
     json_count(j, "copy", source->copy + 1);
-    json_truth(j, "cut", cut);
+    const struct nmk_piece *piece = nmk_design_piece(design_of(e), source->subject);
+    json_truth(j, "cut", cut || row_line_is_cut(piece, source->way, source->line));
+    row_json_beside(j, piece, row_of_line(piece, source->way, source->line));
     json_text(j, "from", last ? "last" : "first");
     json_whole(j, "at", last ? whole - at : at);
 }

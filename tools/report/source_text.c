@@ -5,6 +5,7 @@
 #include "ground/figure.h"
 #include "ground/store.h"
 #include "report/edition_text.h"
+#include "report/row_words.h"
 
 static const char *edge_name(enum nmk_way way, bool last)
 {
@@ -27,7 +28,13 @@ static void add_line(struct sink *out, const struct nmk_settled *settled, enum n
     if (is_cut)
         sink_format(out, "the cut %s at %s", source->way == NMK_ACROSS ? "across" : "down", mark);
     else
-        sink_format(out, "the score %s from the %s", mark, edge_name(source->way, last));
+        sink_format(out, "the %s %s from the %s", row_line_is_cut(piece, source->way, source->line) ? "cut" : "score", mark,
+                    edge_name(source->way, last));
+    const struct nmk_row *row = row_of_line(piece, source->way, source->line);
+    if (row) {
+        sink_string(out, " beside ");
+        row_add_panels(out, piece, row, false);
+    }
     if (source->copy)
         sink_format(out, ", copy %u", (unsigned)source->copy + 1);
     store_free(mark);

@@ -3,6 +3,7 @@
 #include "ground/hint.h"
 #include "ground/store.h"
 #include "report/edition_text.h"
+#include "report/row_words.h"
 
 static const struct nmk_design *design_of(const struct nmk_settled *settled)
 {
@@ -55,31 +56,65 @@ static void put_hint(struct json *j, const struct nmk_settled *settled, int64_t 
     store_free(hint);
 }
 
-static void put_score(struct json *j, const struct nmk_settled *settled, size_t piece, enum nmk_way way, size_t line, int64_t whole)
+/* A line within a piece; where the piece has rows also beside what it runs and from where to where. */
+static void put_line(struct json *j, const struct nmk_settled *settled, size_t index, enum nmk_way way, size_t line, int64_t whole)
 {
-    bool last = nmk_draft_from_last(nmk_settled_draft(settled), piece, way, line);
-    int64_t at = nmk_settled_line(settled, NMK_SETTLED, piece, way, line);
+    const struct nmk_piece *piece = nmk_design_piece(design_of(settled), index);
+    bool last = nmk_draft_from_last(nmk_settled_draft(settled), index, way, line);
+    int64_t at = nmk_settled_line(settled, NMK_SETTLED, index, way, line);
     json_object(j, NULL);
     json_text(j, "from", last ? "last" : "first");
     json_whole(j, "at", last ? whole - at : at);
     put_hint(j, settled, last ? whole - at : at);
+    if (nmk_piece_has_rows(piece)) {
+        row_json_beside(j, piece, row_of_line(piece, way, line));
+        row_json_runs(j, settled, index, way, line);
+    }
     json_close(j);
 }
 
-/* The glue panels of a direction (at one end or both): at which edge, and how wide. */
-static void put_glue(struct json *j, const struct nmk_settled *settled, size_t piece, enum nmk_way way)
+/* The scores, or the cuts within the piece. */
+static void put_some_lines(struct json *j, const char *key, const struct nmk_settled *settled, size_t index, enum nmk_way way, bool cuts)
+{
+    const struct nmk_piece *piece = nmk_design_piece(design_of(settled), index);
+    int64_t whole = nmk_settled_line(settled, NMK_SETTLED, index, way, nmk_draft_line_count(nmk_settled_draft(settled), index, way) - 1);
+    struct row_lines lines;
+    row_lines_make(&lines, settled, NMK_SETTLED, index, way);
+    json_list(j, key);
+    for (size_t i = 0; i < lines.count; i++)
+        if (row_line_is_cut(piece, way, lines.all[i]) == cuts)
+            put_line(j, settled, index, way, lines.all[i], whole);
+    json_close(j);
+    row_lines_clear(&lines);
+}
+
+static int64_t stretch_marks(const struct nmk_settled *settled, size_t piece, enum nmk_way way, const struct nmk_stretch *stretch)
+{
+    return nmk_settled_line(settled, NMK_SETTLED, piece, way, stretch->lines[1]) -
+           nmk_settled_line(settled, NMK_SETTLED, piece, way, stretch->lines[0]);
+}
+
+/* Stretches at an end of a row: at which edge, how wide, and beside what. */
+static void put_end(struct json *j, const struct nmk_settled *settled, size_t index, enum nmk_way way, const struct nmk_stretch *stretch)
+{
+    const struct nmk_piece *piece = nmk_design_piece(design_of(settled), index);
+    const struct nmk_row *row = &piece->lists[way].rows[stretch->row];
+    const struct nmk_stretch *first = &piece->lists[way].stretches[row->first];
+    json_object(j, NULL);
+    json_text(j, "at", stretch == first || (first->panel == NMK_NONE && stretch == first + 1) ? "first" : "last");
+    json_whole(j, "marks", stretch_marks(settled, index, way, stretch));
+    row_json_beside(j, piece, row);
+    json_close(j);
+}
+
+/* The glue panels of a direction, at ends of its lists; where there are rows also what is cut away. */
+static void put_ends(struct json *j, const char *key, const struct nmk_settled *settled, size_t piece, enum nmk_way way, bool rests)
 {
     const struct nmk_list *list = &nmk_design_piece(design_of(settled), piece)->lists[way];
-    json_list(j, "glue");
-    for (size_t i = 0; i < list->count; i++) {
-        if (!list->stretches[i].glue)
-            continue;
-        json_object(j, NULL);
-        json_text(j, "at", i ? "last" : "first");
-        json_whole(j, "marks", nmk_settled_line(settled, NMK_SETTLED, piece, way, i + 1) -
-                                   nmk_settled_line(settled, NMK_SETTLED, piece, way, i));
-        json_close(j);
-    }
+    json_list(j, key);
+    for (size_t i = 0; i < list->count; i++)
+        if (rests ? list->stretches[i].panel == NMK_NONE : list->stretches[i].glue)
+            put_end(j, settled, piece, way, &list->stretches[i]);
     json_close(j);
 }
 
@@ -94,11 +129,12 @@ static void put_lines(struct json *j, const struct nmk_settled *settled, size_t 
     int64_t whole = nmk_settled_line(settled, NMK_SETTLED, i, way, lines - 1);
     json_whole(j, "cut", whole);
     put_hint(j, settled, whole);
-    json_list(j, "scores");
-    for (size_t line = 1; line + 1 < lines; line++)
-        put_score(j, settled, i, way, line, whole);
-    json_close(j);
-    put_glue(j, settled, i, way);
+    put_some_lines(j, "scores", settled, i, way, false);
+    put_ends(j, "glue", settled, i, way, false);
+    if (!nmk_piece_has_rows(nmk_design_piece(design_of(settled), i)))
+        return;
+    put_some_lines(j, "cuts", settled, i, way, true);
+    put_ends(j, "cut_away", settled, i, way, true);
 }
 
 static void put_direction(struct json *j, const struct nmk_settled *settled, size_t i, enum nmk_way way)

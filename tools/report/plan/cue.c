@@ -6,6 +6,7 @@
 #include "report/edition_text.h"
 #include "report/plan/cue_making.h"
 #include "report/plan/cue_name.h"
+#include "report/plan/cue_row.h"
 #include "report/plan/cue_words.h"
 
 static const char *edge_name(enum nmk_plan_edge edge)
@@ -214,12 +215,14 @@ static void say_score(const struct cue_teller *t, struct sink *s, const struct n
     if (same_piece && before->way != step->way)
         sink_string(s, "Turn. ");
     if (same_piece && before->number == step->number) {
-        sink_format(s, "The same again%s.", far_end ? ", in from the far end" : "");
-        return;
+        sink_string(s, "The same again");
+    } else {
+        sink_string(s, "Score at ");
+        cue_add_length(t, s, &step->at, true);
     }
-    sink_string(s, "Score at ");
-    cue_add_length(t, s, &step->at, true);
-    sink_format(s, "%s.", far_end ? ", in from the far end" : "");
+    sink_string(s, far_end ? ", in from the far end" : "");
+    cue_row_add_runs(t, s, step, true);
+    sink_string(s, ".");
 }
 
 static void tell_score(const struct cue_teller *t, size_t i)
@@ -230,8 +233,36 @@ static void tell_score(const struct cue_teller *t, size_t i)
     put_setting(t, cue, step);
     cue->what = cue_piece_name(t, step);
     add_lie(&how, step);
+    cue_row_add_runs(t, &how, step, false);
     cue->how = cue_taken(&how);
     say_score(t, &say, cue_work_before(t, i), step);
+    cue->say = cue_taken(&say);
+}
+
+/* ---- cut within a piece ---- */
+
+static void tell_knife(const struct cue_teller *t, size_t i)
+{
+    const struct nmk_plan_step *step = nmk_plan_step(t->plan, i), *before = cue_work_before(t, i);
+    bool same_piece = before && before->act == NMK_PLAN_KNIFE && before->piece == step->piece;
+    struct cue *cue = add_cue(t, CUE_MAKE, step);
+    struct sink how = {0}, say = {0};
+    put_setting(t, cue, step);
+    cue->what = cue_piece_name(t, step);
+    sink_format(&how, "with a knife and a ruler, not on the trimmer: from the %s", edge_name(step->edge));
+    cue_row_add_runs(t, &how, step, false);
+    cue->how = cue_taken(&how);
+    if (!same_piece) {
+        cue_say_label(t, &say, step);
+        sink_string(&say, "With a knife and a ruler, cut ");
+    } else {
+        sink_string(&say, "Cut ");
+    }
+    sink_string(&say, "at ");
+    cue_add_length(t, &say, &step->at, true);
+    sink_format(&say, " from the %s", edge_name(step->edge));
+    cue_row_add_runs(t, &say, step, true);
+    sink_string(&say, ".");
     cue->say = cue_taken(&say);
 }
 
@@ -286,6 +317,8 @@ void cue_list_make(struct cue_list *out, const struct nmk_plan *plan, bool both)
         }
         if (act == NMK_PLAN_SCORE)
             tell_score(&t, i);
+        else if (act == NMK_PLAN_KNIFE)
+            tell_knife(&t, i);
         else
             tell_making(&t, i);
         i++;

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "report/on_text.h"
+#include "report/row_words.h"
 
 static void add_punched(const struct cue_teller *t, struct sink *s, size_t length, bool spoken)
 {
@@ -93,15 +94,26 @@ static void put_fold(const struct cue_teller *t, struct sink *s, const struct nm
 }
 
 /* Which tab it is tells its edge; its size is for the eye. */
-static void put_tab(const struct cue_teller *t, struct sink *s, const struct nmk_plan_step *step, enum nmk_way way, bool last, bool spoken)
+static void put_tab(const struct cue_teller *t, struct sink *s, const struct nmk_plan_step *step, enum nmk_way way, const struct nmk_stretch *tab,
+                    bool spoken)
 {
     static const char *const edges[2][2] = {{"left", "right"}, {"upper", "lower"}};
+    const struct nmk_piece *piece = cue_piece(t, step);
+    const struct nmk_list *list = &piece->lists[way];
+    const struct nmk_row *row = &list->rows[tab->row];
+    bool last = tab > &list->stretches[row->first + row->rests[0]];
     sink_string(s, s->size ? " Glue the " : "Glue the ");
     if (!spoken) {
-        cue_add_marks(t, s, end_gap(t, step->piece, way, last), false);
+        cue_add_marks(t, s, nmk_settled_line(t->settled, NMK_SETTLED, step->piece, way, tab->lines[1]) -
+                                nmk_settled_line(t->settled, NMK_SETTLED, step->piece, way, tab->lines[0]), false);
         sink_string(s, " ");
     }
-    sink_format(s, "tab at the %s edge, and hold it.", edges[way][last]);
+    sink_format(s, "tab at the %s edge", edges[way][last]);
+    if (list->row_count > 1) {
+        sink_string(s, " beside ");
+        row_add_panels(s, piece, row, spoken);
+    }
+    sink_string(s, ", and hold it.");
 }
 
 static void put_glue(const struct cue_teller *t, struct sink *s, const struct nmk_plan_step *step, bool spoken)
@@ -110,7 +122,7 @@ static void put_glue(const struct cue_teller *t, struct sink *s, const struct nm
     for (int w = 0; w < 2; w++)
         for (size_t k = 0; k < piece->lists[w].count; k++)
             if (piece->lists[w].stretches[k].glue)
-                put_tab(t, s, step, (enum nmk_way)w, k > 0, spoken);
+                put_tab(t, s, step, (enum nmk_way)w, &piece->lists[w].stretches[k], spoken);
     if (piece->snipped)
         sink_format(s, "%sGlue the corner tabs, opposite corners first, and hold them.", s->size ? " " : "");
 }

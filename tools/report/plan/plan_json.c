@@ -3,6 +3,7 @@
 #include "ground/hint.h"
 #include "ground/store.h"
 #include "report/edition_text.h"
+#include "report/row_words.h"
 #include "report/plan/cue.h"
 #include "report/plan/cue_name.h"
 
@@ -115,13 +116,24 @@ static void put_setting(struct json *j, const struct nmk_plan *plan, const struc
     store_free(hint);
 }
 
+/* Where a piece has rows: beside what the line runs, and from where to where. */
+static void put_rows(struct json *j, const struct nmk_plan *plan, const struct nmk_plan_step *step)
+{
+    const struct nmk_piece *piece = nmk_design_piece(design_of(nmk_plan_settled(plan)), step->piece);
+    if (!nmk_piece_has_rows(piece))
+        return;
+    row_json_beside(j, piece, row_of_line(piece, step->way, step->line));
+    row_json_runs(j, nmk_plan_settled(plan), step->piece, step->way, step->line);
+}
+
 static void put_step(struct json *j, const struct nmk_plan *plan, const struct nmk_plan_step *step)
 {
     static const char *const acts[] = {
         [NMK_PLAN_CUT] = "cut",     [NMK_PLAN_PUNCH] = "punch", [NMK_PLAN_OPENING] = "opening", [NMK_PLAN_MITRE] = "mitre",
         [NMK_PLAN_SCORE] = "score", [NMK_PLAN_SAY] = "say",     [NMK_PLAN_SNIP] = "snip",       [NMK_PLAN_FOLD] = "fold",
-        [NMK_PLAN_GLUE] = "glue",   [NMK_PLAN_LAY] = "lay",
+        [NMK_PLAN_GLUE] = "glue",   [NMK_PLAN_LAY] = "lay",     [NMK_PLAN_KNIFE] = "knife",
     };
+    bool line = step->act == NMK_PLAN_SCORE || step->act == NMK_PLAN_KNIFE;
     json_object(j, NULL);
     json_count(j, "number", step->number);
     json_text(j, "act", acts[step->act]);
@@ -133,14 +145,16 @@ static void put_step(struct json *j, const struct nmk_plan *plan, const struct n
     } else {
         json_text(j, "piece", piece_name(plan, step->piece));
     }
-    if (step->act == NMK_PLAN_SCORE)
+    if (line)
         json_count(j, "line", step->line);
     if (step->act == NMK_PLAN_OPENING)
         json_text(j, "opening", nmk_design_opening(design_of(nmk_plan_settled(plan)), step->opening)->name);
     if (step->act == NMK_PLAN_SAY)
         json_text(j, "text", nmk_design_piece(design_of(nmk_plan_settled(plan)), step->piece)->says[step->say].text);
-    if (step->act == NMK_PLAN_CUT || step->act == NMK_PLAN_SCORE)
+    if (step->act == NMK_PLAN_CUT || line)
         put_setting(j, plan, step);
+    if (line)
+        put_rows(j, plan, step);
     json_close(j);
 }
 

@@ -7,6 +7,7 @@
 #include "ground/store.h"
 #include "report/edition_text.h"
 #include "report/on_text.h"
+#include "report/row_words.h"
 #include "report/sizes/rule_promise.h"
 
 enum { MOST_NAME = 30, PLACES = 4 };
@@ -178,19 +179,48 @@ static void show_lengths(const struct rule_card *c)
 
 /* ---- which lengths make each piece ---- */
 
-static void add_stretches(struct sink *out, const struct nmk_piece *piece, enum nmk_way way)
+static void add_stretches(struct sink *out, const struct nmk_piece *piece, enum nmk_way way, const struct nmk_row *row)
 {
     const struct nmk_list *list = &piece->lists[way];
-    for (size_t i = 0; i < list->count; i++)
-        sink_format(out, "%s%s", i ? " | " : "", piece->panels[list->stretches[i].panel].name);
+    for (size_t i = row->first; i < row->first + row->count; i++) {
+        const struct nmk_stretch *stretch = &list->stretches[i];
+        bool beside_rest = i > row->first && (stretch->panel == NMK_NONE || stretch[-1].panel == NMK_NONE);
+        const char *bar = i == row->first ? "" : list->lines[stretch->lines[0]].is_cut && !beside_rest ? " || " : " | ";
+        sink_format(out, "%s%s", bar, stretch->panel == NMK_NONE ? "rest" : piece->panels[stretch->panel].name);
+    }
+    if (list->row_count < 2)
+        return;
+    sink_string(out, " beside ");
+    row_add_panels(out, piece, row, false);
 }
 
 static void show_stretches(const struct rule_card *c, const struct nmk_piece *piece, enum nmk_way way)
 {
-    struct sink list = {0};
-    add_stretches(&list, piece, way);
-    show_row(c->out, way == NMK_ACROSS ? "  across" : "  down", CARD_INDENT + 10, list.data);
-    sink_drop(&list);
+    for (size_t i = 0; i < piece->lists[way].row_count; i++) {
+        struct sink list = {0};
+        add_stretches(&list, piece, way, &piece->lists[way].rows[i]);
+        show_row(c->out, i ? "" : way == NMK_ACROSS ? "  across" : "  down", CARD_INDENT + 10, list.data);
+        sink_drop(&list);
+    }
+}
+
+/* What the signs of rows mean, where there are any. */
+static void explain_rows(const struct rule_card *c, const struct nmk_piece *piece)
+{
+    struct sink words = {0};
+    bool rests = false, pairs = false;
+    if (!nmk_piece_has_rows(piece))
+        return;
+    for (int way = NMK_ACROSS; way <= NMK_DOWN; way++)
+        for (size_t i = 0; i < piece->lists[way].row_count; i++) {
+            const struct nmk_row *row = &piece->lists[way].rows[i];
+            rests = rests || row->rests[0] || row->rests[1];
+            pairs = pairs || (row->rests[0] && row->rests[1]);
+        }
+    sink_string(&words, "Cut through at ||, score at |.");
+    if (rests)
+        sink_format(&words, " Cut away each rest: what is left of the whole width%s.", pairs ? "; of two the same at both ends, an odd mark at the last" : "");
+    card_say(c, CARD_INDENT + 2, &words);
 }
 
 static void add_layer(struct sink *out, const struct rule_card *c, const struct nmk_piece *piece)
@@ -213,6 +243,7 @@ static void show_piece(const struct rule_card *c, const struct nmk_piece *piece)
         return;
     show_stretches(c, piece, NMK_ACROSS);
     show_stretches(c, piece, NMK_DOWN);
+    explain_rows(c, piece);
 }
 
 static void show_pieces(const struct rule_card *c)
