@@ -373,7 +373,7 @@ static void check_widths(struct drafter *d, size_t piece_index, enum nmk_way way
     struct nmk_rat sum = {0}, left = {0};
     for (size_t i = 0; i < list->row_count; i++) {
         const struct nmk_row *row = &list->rows[i];
-        sum_row(&sum, d->draft, piece, way, i);
+        sum_row(&sum, d->draft, piece, (int)way, i);
         nmk_rat_sub(&left, whole, &sum);
         if (!row->rests[0] && !row->rests[1]) {
             if (!nmk_rat_is_zero(&left))

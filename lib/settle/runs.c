@@ -115,9 +115,9 @@ size_t nmk_settled_runs(struct nmk_run *out, size_t room, const struct nmk_settl
     if (p.piece->kind == NMK_PIECE_MAT)
         add(&runs, 0, at(&p, !way, 1), true);
     else if (p.piece->lists[!way].row_count == 1)
-        add_beside(&runs, &p, way, line);
+        add_beside(&runs, &p, (int)way, line);
     else
-        add_between(&runs, &p, way, line);
+        add_between(&runs, &p, (int)way, line);
     put(&runs);
     return runs.count;
 }

@@ -5,6 +5,7 @@
 #include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include <cmocka.h>
 
@@ -78,6 +79,38 @@ static void add_pieces(struct nmk_text *t, const struct guess_wish *wish)
     }
 }
 
+/* One list as wide as the piece and one or two beside it: the same panels otherwise, as wide by a formula, or with rests. */
+static void add_rows(struct nmk_text *t, const struct guess_wish *wish)
+{
+    static const char *const edges[] = {"first edge", "last edge", "both edges"};
+    static const char *const beside[] = {
+        "s | f | t | f", "f || s || f | t", "e = 2 * f + s + t - 3 mm | j = 3 mm", "j = 4 mm | e = f * 2 + s + t - 4 mm",
+        "rest | f | s | rest", "rest | s || f | t | rest", "rest | f | s", "f | s | f | rest", "f || s || f || rest", "rest | f | rest"};
+    static const char *const bars[] = {" | ", " || "};
+    nmk_text_add_format(t, "piece w %ld of card\n", few(1, 2));
+    bool down_first = biased_below(2);
+    if (down_first)
+        nmk_text_add_string(t, " down u = 9 mm | v = n + 2 mm | z = 7 mm\n");
+    nmk_text_add_string(t, " across ");
+    add_over(t, wish, "f", multiple(wish, "m"));
+    nmk_text_add_format(t, "%ss = %s", bars[biased_below(2)], biased_below(2) ? "rim * 3" : multiple(wish, "n"));
+    nmk_text_add_format(t, "%sf | t = 5 mm%s beside v%s\n", bars[biased_below(2)], biased_below(2) ? " glue" : "", biased_below(2) ? "" : ", z");
+    bool both = strstr(nmk_text_get(t), "beside v, z") != NULL;
+    size_t first = biased_below(10), second = biased_below(3);
+    nmk_text_add_format(t, " across %s beside %s\n", beside[first], both || second == 0 ? (both ? "u" : "u, z") : "u");
+    if (!both && second)
+        nmk_text_add_format(t, " across %s beside z\n", beside[second == 1 ? biased_below(2) : 4 + biased_below(6)]);
+    if (!down_first)
+        nmk_text_add_string(t, " down u = 9 mm | v = n + 2 mm | z = 7 mm\n");
+    nmk_text_add_format(t, " score from %s\n", edges[biased_below(3)]);
+    if (biased_below(2))
+        nmk_text_add_format(t, "fit outside w.f over m clear 0 to %ld mm\n", few(2, 5));
+    if (biased_below(2))
+        nmk_text_add_format(t, "keep w.across at most m * 2 + n * 2 + %ld mm\n", few(20, 60));
+    if (biased_below(3) == 0)
+        nmk_text_add_format(t, "keep total w.s at least %ld mm\n", few(20, 30));
+}
+
 static void add_demands(struct nmk_text *t, const struct guess_wish *wish)
 {
     if (biased_below(2)) {
@@ -101,6 +134,8 @@ void guess_make(struct guess *g, const struct guess_wish *wish)
     *g = (struct guess){.edition = "e"};
     add_measures(t, wish);
     add_pieces(t, wish);
+    if (wish->rows)
+        add_rows(t, wish);
     if (wish->punches)
         nmk_text_add_string(t, "punches tags 9 x 8 mm, 12 x 6 mm, 16 x 11 mm\nopening h from tags through p on p\nkeep h.across at most p.a / 2\n");
     add_demands(t, wish);
@@ -137,6 +172,18 @@ void guess_sizes_clear(struct guess_sizes *s)
     nmk_memory_free(s->measures);
 }
 
+/* out += times the panels of a row. */
+static void add_row(struct nmk_rat *out, const struct guess_sizes *s, const struct nmk_piece *piece, size_t way, size_t index, int64_t times)
+{
+    const struct nmk_list *list = &piece->lists[way];
+    struct nmk_rat k = {0};
+    nmk_rat_set_int(&k, times);
+    for (size_t i = 0; i < list->count; i++)
+        if (list->stretches[i].row == index && list->stretches[i].panel != NMK_NONE)
+            nmk_rat_addmul(out, &s->lengths[piece->panels[list->stretches[i].panel].length], &k);
+    nmk_rat_clear(&k);
+}
+
 static void whole_value(struct nmk_rat *out, const struct guess_sizes *s, size_t index, size_t way)
 {
     const struct nmk_piece *piece = nmk_design_piece(nmk_draft_design(s->draft), index);
@@ -148,19 +195,39 @@ static void whole_value(struct nmk_rat *out, const struct guess_sizes *s, size_t
         const struct nmk_punches *p = nmk_design_punches(nmk_draft_design(s->draft), piece->punches);
         nmk_rat_set(out, &p->sizes[s->choices[piece->length] - 1][way]);
     } else {
-        for (size_t i = 0; i < piece->lists[way].count; i++)
-            nmk_rat_add(out, out, &s->lengths[piece->panels[piece->lists[way].stretches[i].panel].length]);
+        size_t row = 0;
+        while (piece->lists[way].rows[row].rests[0] + piece->lists[way].rows[row].rests[1] > 0)
+            row++;
+        add_row(out, s, piece, way, row, 1);
     }
 }
 
-/* Each stretch of the panel; a fold for each of its lines that is a score. No design here has a ring. */
+void guess_left(struct nmk_rat *out, const struct guess_sizes *s, size_t piece, enum nmk_way way, size_t row)
+{
+    whole_value(out, s, piece, way);
+    add_row(out, s, nmk_design_piece(nmk_draft_design(s->draft), piece), way, row, -1);
+}
+
+/* Does a tab at one end close the ring at the other, where this stretch is? */
+static bool closes_ring(const struct nmk_list *list, size_t stretch)
+{
+    const struct nmk_row *row = &list->rows[list->stretches[stretch].row];
+    const struct nmk_stretch *first = &list->stretches[row->first], *last = first + row->count - 1, *own = &list->stretches[stretch];
+    first += first->panel == NMK_NONE;
+    last -= last->panel == NMK_NONE;
+    return first != last && ((own == first && last->glue) || (own == last && first->glue));
+}
+
+/* Each stretch of the panel; a fold for each of its lines that is a score, and for a ring that closes there. */
 static void count_panel(const struct nmk_piece *piece, size_t panel, int64_t *stretches, int64_t *folds)
 {
     *stretches = *folds = 0;
     for (int way = 0; way < 2; way++)
         for (size_t i = 0; i < piece->lists[way].count; i++)
             if (piece->lists[way].stretches[i].panel == panel) {
-                int64_t here = (i > 0) + (i + 1 < piece->lists[way].count);
+                const struct nmk_list *list = &piece->lists[way];
+                const size_t *lines = list->stretches[i].lines;
+                int64_t here = !list->lines[lines[0]].is_cut + !list->lines[lines[1]].is_cut + closes_ring(list, i);
                 *folds = here > *folds ? here : *folds;
                 ++*stretches;
             }

@@ -12,6 +12,7 @@ struct guess_wish {
     bool mats;
     bool tight;    /* bounds that often cannot be met together */
     bool scores;   /* an edition with `scores` now and then */
+    bool rows;     /* a piece with lists beside panels, cut through and cut away */
 };
 
 struct guess {
@@ -33,6 +34,8 @@ void guess_sizes_init(struct guess_sizes *s, const struct nmk_draft *draft);
 void guess_sizes_clear(struct guess_sizes *s);
 /* The value of a formula; pi and roots are not met. */
 void guess_value(struct nmk_rat *out, const struct guess_sizes *s, const struct nmk_formula *f);
+/* What is left of the width beside a row, 0 or more where it fills the width or ends in rests. */
+void guess_left(struct nmk_rat *out, const struct guess_sizes *s, size_t piece, enum nmk_way way, size_t row);
 /* The nominal clearance of a demand. */
 void guess_nominal(struct nmk_rat *out, const struct guess_sizes *s, const struct nmk_demand *d);
 

@@ -473,7 +473,7 @@ static void test_random(void **state)
     size_t planned = 0;
     unsigned long cases = biased_cases(60);
     for (unsigned long i = 0; i < cases; i++) {
-        struct guess_wish wish = {.punches = biased_below(2), .mats = biased_below(2), .scores = true};
+        struct guess_wish wish = {.punches = biased_below(2), .mats = biased_below(2), .scores = true, .rows = biased_below(2)};
         struct guess g;
         guess_make(&g, &wish);
         struct fitting *f = fitting_draft(nmk_text_get(&g.text), g.edition);

@@ -217,6 +217,90 @@ static void check_lengths(struct carded *c, int corner)
     nmk_rat_clear(&rounded);
 }
 
+/* ---- rows, as somebody makes them who reads whole steps ---- */
+
+/* A length in marks, rounded as the card says; false where it is by the chart only. */
+static bool marks_of(int64_t *out, const struct carded *c, size_t length, const int64_t *readings)
+{
+    const struct nmk_rule_length *l = nmk_rules_length(c->rules, length);
+    struct nmk_rat sum = {0}, marks = {0};
+    if (l->chart_only)
+        return false;
+    nmk_rat_set_int(&sum, l->plus);
+    for (size_t k = 0; k < l->term_count; k++) {
+        nmk_rat_set_int(&marks, readings[l->terms[k].measure] * nmk_draft_score_marks(c->f->draft));
+        nmk_rat_addmul(&sum, &l->terms[k].times, &marks);
+    }
+    if (l->round == NMK_ROUND_UP)
+        nmk_rat_ceil(&sum, &sum);
+    if (l->round == NMK_ROUND_NEAREST) {
+        nmk_rat_set_frac(&marks, 1, 2);
+        nmk_rat_add(&sum, &sum, &marks);
+    }
+    if (l->round != NMK_ROUND_EXACT)
+        nmk_rat_floor(&sum, &sum);
+    assert_int_equal(nmk_rat_get_int(out, &sum), NMK_OK);
+    nmk_rat_clear(&sum);
+    nmk_rat_clear(&marks);
+    return true;
+}
+
+/* The width of a row; false: by the chart only. */
+static bool width_of(int64_t *out, const struct carded *c, const struct nmk_piece *piece, int way, size_t row, const int64_t *readings)
+{
+    const struct nmk_list *list = &piece->lists[way];
+    *out = 0;
+    for (size_t i = 0; i < list->count; i++) {
+        int64_t marks;
+        if (list->stretches[i].row != row || list->stretches[i].panel == NMK_NONE)
+            continue;
+        if (!marks_of(&marks, c, piece->panels[list->stretches[i].panel].length, readings))
+            return false;
+        *out += marks;
+    }
+    return true;
+}
+
+/* The list fills the width; what is cut away is at least a mark; its scores stand on score marks. */
+static void check_row(const struct carded *c, size_t p, int way, size_t index, const int64_t *readings)
+{
+    const struct nmk_piece *piece = nmk_design_piece(c->f->design, p);
+    const struct nmk_list *list = &piece->lists[way];
+    const struct nmk_row *row = &list->rows[index];
+    int64_t whole, own, rests = (int64_t)(row->rests[0] + row->rests[1]), step = nmk_draft_score_marks(c->f->draft);
+    size_t full = 0;
+    while (list->rows[full].rests[0] || list->rows[full].rests[1])
+        full++;
+    if (!width_of(&whole, c, piece, way, full, readings) || !width_of(&own, c, piece, way, index, readings))
+        return;
+    check(c, rests ? whole - own >= rests : whole == own, "the width of a list", index);
+    int64_t at = !row->rests[0] ? 0 : row->rests[1] ? (whole - own) / 2 : whole - own;
+    for (size_t i = row->first; i + 1 < row->first + row->count; i++) {
+        int64_t marks = 0;
+        if (list->stretches[i].panel != NMK_NONE)
+            (void)marks_of(&marks, c, piece->panels[list->stretches[i].panel].length, readings);
+        at += marks;
+        size_t line = list->stretches[i].lines[1];
+        if (!list->lines[line].is_cut)
+            check(c, (nmk_draft_from_last(c->f->draft, p, (enum nmk_way)way, line) ? whole - at : at) % step == 0, "a score of a list", index);
+    }
+}
+
+static void check_rows(const struct carded *c)
+{
+    int64_t readings[4];
+    for (size_t m = 0; m < nmk_design_measure_count(c->f->design); m++) {
+        const struct nmk_rule_measure *r = nmk_rules_measure(c->rules, m);
+        if (r->read != NMK_READ_FIXED && r->last < r->first)
+            return;
+        readings[m] = r->read == NMK_READ_FIXED ? 0 : r->first + (int64_t)biased_below((uint64_t)(r->last - r->first + 1));
+    }
+    for (size_t p = 0; p < nmk_design_piece_count(c->f->design); p++)
+        for (int way = 0; nmk_design_piece(c->f->design, p)->kind == NMK_PIECE_PANELS && way < 2; way++)
+            for (size_t row = 0; row < nmk_design_piece(c->f->design, p)->lists[way].row_count; row++)
+                check_row(c, p, way, row, readings);
+}
+
 static void check_card(struct carded *c)
 {
     size_t demands = nmk_design_demand_count(c->f->design);
@@ -241,6 +325,8 @@ static void check_card(struct carded *c)
     for (int k = 0; k < 6; k++)
         check_place(c, -1, lowest, failed);
     check_readings(c);
+    for (int k = 0; k < 8; k++)
+        check_rows(c);
     for (size_t i = 0; i < demands; i++)
         nmk_rat_clear(&lowest[i]);
     nmk_memory_free(lowest);
@@ -251,7 +337,7 @@ static void check_one(unsigned long number, size_t *left_out)
 {
     struct guess g;
     struct guess_wish wish = {.ranges = true, .punches = biased_below(4) == 0, .mats = biased_below(2), .tight = biased_below(3) == 0,
-                              .scores = true, .halves = biased_below(2)};
+                              .scores = true, .halves = biased_below(2), .rows = biased_below(2)};
     guess_make(&g, &wish);
     struct carded c = {.g = &g, .number = number, .f = fitting_draft(nmk_text_get(&g.text), "e")};
     c.f->options.most_steps = 100000;

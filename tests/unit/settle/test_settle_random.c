@@ -70,12 +70,42 @@ static void check_scores(const struct fitting *f, unsigned long number, const st
             size_t last = nmk_draft_line_count(f->draft, p, (enum nmk_way)way) - 1;
             int64_t whole = nmk_settled_line(f->settled, NMK_SETTLED, p, (enum nmk_way)way, last);
             for (size_t i = 1; i < last; i++) {
+                if (nmk_design_piece(f->design, p)->lists[way].lines[i].is_cut)
+                    continue;
                 int64_t at = nmk_settled_line(f->settled, NMK_SETTLED, p, (enum nmk_way)way, i);
                 if (nmk_draft_from_last(f->draft, p, (enum nmk_way)way, i))
                     at = whole - at;
                 check(at > 0 && at % nmk_draft_score_marks(f->draft) == 0, number, "score mark", g);
             }
         }
+}
+
+/* The panels of a row as they follow each other in the settled cut list. */
+static void check_row_lines(const struct fitting *f, size_t p, enum nmk_way way, size_t row_index, unsigned long number, const struct guess *g)
+{
+    const struct nmk_piece *piece = nmk_design_piece(f->design, p);
+    const struct nmk_row *row = &piece->lists[way].rows[row_index];
+    int64_t rests[2] = {0, 0};
+    for (size_t i = 0; i < row->count; i++) {
+        const struct nmk_stretch *s = &piece->lists[way].stretches[row->first + i];
+        int64_t size = nmk_settled_line(f->settled, NMK_SETTLED, p, way, s->lines[1]) - nmk_settled_line(f->settled, NMK_SETTLED, p, way, s->lines[0]);
+        if (s->panel == NMK_NONE)
+            rests[i > 0] = size;
+        else
+            check(size == nmk_settled_marks(f->settled, piece->panels[s->panel].length), number, "a stretch as wide as its length", g);
+    }
+    check(!row->rests[0] || rests[0] >= 1, number, "the first rest is at least a mark", g);
+    check(!row->rests[1] || rests[1] >= 1, number, "the last rest is at least a mark", g);
+    check(!row->rests[0] || !row->rests[1] || rests[1] == rests[0] || rests[1] == rests[0] + 1, number, "halves", g);
+}
+
+/* Every list fills the whole width. */
+static void check_rows(const struct fitting *f, unsigned long number, const struct guess *g)
+{
+    for (size_t p = 0; p < nmk_design_piece_count(f->design); p++)
+        for (int way = 0; nmk_design_piece(f->design, p)->kind == NMK_PIECE_PANELS && way < 2; way++)
+            for (size_t row = 0; row < nmk_design_piece(f->design, p)->lists[way].row_count; row++)
+                check_row_lines(f, p, (enum nmk_way)way, row, number, g);
 }
 
 /* ---- conflicts ---- */
@@ -119,7 +149,7 @@ static bool is_first_smallest(const struct fitting *f, const bool *in)
     size_t count = nmk_design_demand_count(f->design), size = 0;
     unsigned found = 0;
     bool trial[16];
-    assert_true(count <= 14);
+    assert_true(count <= 15);
     for (size_t i = 0; i < count; i++) {
         size += in[i];
         found |= (unsigned)in[i] << i;
@@ -208,6 +238,7 @@ static void check_one(unsigned long number, size_t *conflicts)
 {
     struct guess g;
     struct guess_wish wish = {.punches = biased_below(3) == 0, .mats = biased_below(2), .tight = biased_below(2), .scores = true, .halves = biased_below(2)};
+    wish.rows = !wish.mats && !wish.punches; /* no more demands than all subsets can be tried of */
     guess_make(&g, &wish);
     struct fitting *f = fitting_draft(nmk_text_get(&g.text), "e");
     f->options.most_steps = 100000;
@@ -217,6 +248,7 @@ static void check_one(unsigned long number, size_t *conflicts)
     } else if (nmk_settled_holds_together(f->settled)) {
         check_nominals(f, number, &g);
         check_scores(f, number, &g);
+        check_rows(f, number, &g);
     } else {
         *conflicts += check_conflict(f, number, &g);
     }
@@ -283,6 +315,7 @@ static void check_chart(unsigned long number)
 {
     struct guess g;
     struct guess_wish wish = {.punches = biased_below(3) == 0, .mats = biased_below(2), .tight = biased_below(3) == 0, .scores = true, .halves = biased_below(2)};
+    wish.rows = !wish.mats && !wish.punches; /* no more demands than all subsets can be tried of */
     struct nmk_chart *chart;
     struct nmk_rat size = {0};
     guess_make(&g, &wish);
