@@ -241,8 +241,10 @@ static bool go_on_below(struct nmk_reader *r, struct nmk_span bar)
         return true;
     r->line = line;
     r->token.kind = NMK_T_BAD; /* the line is done with */
-    nmk_read_error(r, bar, "list-open", "take the `|` away, or write the next panel below",
-                   "The list goes on after this `|`, but there is no panel");
+    const char *sign = bar.length > 1 ? "||" : "|";
+    char hint[80];
+    snprintf(hint, sizeof hint, "take the `%s` away, or write the next panel below", sign);
+    nmk_read_error(r, bar, "list-open", hint, "The list goes on after this `%s`, but there is no panel", sign);
     return false;
 }
 
@@ -404,8 +406,8 @@ static bool read_list(struct nmk_reader *r, enum nmk_way way)
     bool ok = read_stretches(r, way);
     if (r->given_up || r->token.kind == NMK_T_BAD)
         return false;
-    if (nmk_read_is_word(r, "beside"))
-        ok = read_beside(r, way) && ok;
+    if (nmk_read_is_word(r, "beside") && !read_beside(r, way))
+        return false;
     return r->token.kind == NMK_T_END ? ok : nmk_read_expected(r, "`|` or the end of the list", NULL);
 }
 

@@ -43,8 +43,16 @@ static size_t rests_of(const struct nmk_rows_read *rows, const struct nmk_row_re
 
 static void refuse_way(const struct closing *c, const struct nmk_beside_read *b, int way)
 {
-    nmk_read_error(c->r, b->span, "beside-itself", NULL, "A list `%s` runs beside panels of the list `%s`; `%s` stands in the list `%s` too",
+    nmk_read_error(c->r, b->span, "beside-itself", NULL, "A list `%s` runs beside panels of the list `%s`; `%s` stands in the list `%s`",
                    ways[way], ways[!way], nmk_read_quote(b->text, b->size).text, ways[way]);
+}
+
+static void refuse_unknown(const struct closing *c, const struct nmk_beside_read *b)
+{
+    const struct nmk_name *near = nmk_names_near(&c->r->names, NMK_SCOPE_PIECES + c->piece, NMK_NAMED_PANEL, b->text, b->size);
+    char hint[120];
+    snprintf(hint, sizeof hint, "did you mean %s?", near ? nmk_read_quote(near->text, near->size).text : "");
+    nmk_read_error(c->r, b->span, "unknown-name", near ? hint : NULL, "This piece has no panel `%s`", nmk_read_quote(b->text, b->size).text);
 }
 
 /* The panel meant by a name behind `beside`. */
@@ -53,7 +61,7 @@ static void find_beside(const struct closing *c, struct nmk_beside_read *b, int 
     bool broken = false;
     b->panel = nmk_read_find_panel(c->r, c->piece, b->text, b->size, &broken);
     if (b->panel == NMK_NONE && !broken)
-        nmk_read_unknown(c->r, b->span, NMK_SCOPE_PIECES + c->piece, "panel", b->text, b->size);
+        refuse_unknown(c, b);
     if (b->panel != NMK_NONE && !c->stands[!way][b->panel]) {
         refuse_way(c, b, way);
         b->panel = NMK_NONE;
@@ -135,12 +143,14 @@ static void refuse_corners(const struct closing *c)
 static void check_rows(const struct closing *c)
 {
     for (int way = NMK_ACROSS; way <= NMK_DOWN; way++) {
-        refuse_without_beside(c, way);
+        size_t errors = c->r->errors;
         check_rests(c, way);
+        refuse_without_beside(c, way);
         if (!says_beside(rows_of(c, way)))
             continue;
         find_owners(c, way);
-        find_left_out(c, way);
+        if (c->r->errors == errors)
+            find_left_out(c, way);
     }
     const struct nmk_rows_read *down = rows_of(c, NMK_DOWN);
     if (says_beside(down) && says_beside(rows_of(c, NMK_ACROSS)))
