@@ -114,14 +114,29 @@ static void total_size(struct nmk_enclosure *out, const struct nmk_draft *draft,
     scale(out, nmk_piece_stretches(piece, panel) * piece->copies);
 }
 
-/* A punched piece has no lines; the reader keeps punched sizes out of what is designed. */
-static void whole_size(struct nmk_enclosure *out, const struct nmk_draft *draft, size_t piece, size_t way)
+/* What a row's panels measure together. */
+static void sum_row(struct nmk_rat *out, const struct nmk_draft *draft, const struct nmk_piece *piece, int way, size_t row)
 {
-    const struct layout *layout = &draft->layouts[piece][way];
+    const struct nmk_list *list = &piece->lists[way];
+    nmk_rat_set_int(out, 0);
+    for (size_t i = list->rows[row].first; i < list->rows[row].first + list->rows[row].count; i++)
+        if (list->stretches[i].panel != NMK_NONE)
+            nmk_rat_add(out, out, &draft->designed[piece->panels[list->stretches[i].panel].length]);
+}
+
+/* Of a piece of which only this list is known so far, where one of its later panels names it, the sum. A punched piece has
+ * no lines; the reader keeps punched sizes out of what is designed. */
+static void whole_size(struct nmk_enclosure *out, const struct nmk_draft *draft, size_t piece_index, size_t way)
+{
+    const struct layout *layout = &draft->layouts[piece_index][way];
+    const struct nmk_piece *piece = nmk_design_piece(draft->design, piece_index);
+    struct nmk_rat sum = {0};
     if (layout->count)
-        nmk_enclosure_set_rat(out, &layout->lines[layout->count - 1]);
-    else
-        nmk_enclosure_clear(out);
+        nmk_rat_set(&sum, &layout->lines[layout->count - 1]);
+    else if (piece->kind == NMK_PIECE_PANELS)
+        sum_row(&sum, draft, piece, (int)way, piece->lists[way].widest);
+    nmk_enclosure_set_rat(out, &sum);
+    nmk_rat_clear(&sum);
 }
 
 static enum nmk_status evaluate(struct nmk_enclosure *out, const struct nmk_draft *draft, const struct nmk_formula *f,
@@ -290,16 +305,6 @@ static bool takes_last(const struct nmk_rat *at, const struct nmk_rat *whole, en
     }
     nmk_rat_clear(&other);
     return last;
-}
-
-/* What a row's panels measure together. */
-static void sum_row(struct nmk_rat *out, const struct nmk_draft *draft, const struct nmk_piece *piece, int way, size_t row)
-{
-    const struct nmk_list *list = &piece->lists[way];
-    nmk_rat_set_int(out, 0);
-    for (size_t i = list->rows[row].first; i < list->rows[row].first + list->rows[row].count; i++)
-        if (list->stretches[i].panel != NMK_NONE)
-            nmk_rat_add(out, out, &draft->designed[piece->panels[list->stretches[i].panel].length]);
 }
 
 /* Sets *out to what is cut away before the first panel of a row `sum` wide. */

@@ -8,6 +8,7 @@ struct builder {
     const struct nmk_design *design;
     struct nmk_multiple *lengths, *lets;
     struct nmk_multiple (*wholes)[2]; /* by piece and way */
+    size_t built;                     /* pieces of which they are known */
 };
 
 static void set_constant(struct nmk_multiple *out, const struct nmk_rat *c)
@@ -63,6 +64,27 @@ static void set_outside(struct nmk_multiple *out, const struct builder *b, size_
     copy(out, panel_of(b, piece_index, panel));
     nmk_affine_add_rat(&out->form, &folds);
     nmk_rat_clear(&folds);
+}
+
+/* The whole size of a piece with panels: the sum of the list that says how wide it is. */
+static void add_panels(struct nmk_multiple *out, const struct builder *b, size_t piece_index, size_t way)
+{
+    const struct nmk_list *list = &nmk_design_piece(b->design, piece_index)->lists[way];
+    const struct nmk_row *widest = &list->rows[list->widest];
+    out->affine = true;
+    for (size_t i = widest->first; i < widest->first + widest->count; i++)
+        add(out, panel_of(b, piece_index, list->stretches[i].panel), 1);
+}
+
+/* Also of the piece that is being built, of which this list is known. */
+static void set_whole(struct nmk_multiple *out, const struct builder *b, size_t piece_index, size_t way)
+{
+    bool is_built = b->built > piece_index || nmk_design_piece(b->design, piece_index)->kind != NMK_PIECE_PANELS;
+    nmk_affine_clear(&out->form);
+    if (is_built)
+        copy(out, &b->wholes[piece_index][way]);
+    else
+        add_panels(out, b, piece_index, way);
 }
 
 static void build(struct nmk_multiple *out, const struct builder *b, const struct nmk_formula *f);
@@ -148,7 +170,7 @@ static void build(struct nmk_multiple *out, const struct builder *b, const struc
     case NMK_F_LET: copy(out, &b->lets[f->subject]); break;
     case NMK_F_PANEL: copy(out, panel_of(b, f->subject, f->part)); break;
     case NMK_F_SMALLER: copy(out, &b->lengths[nmk_design_piece(b->design, f->subject)->smaller_length]); break;
-    case NMK_F_WHOLE: copy(out, &b->wholes[f->subject][f->part]); break;
+    case NMK_F_WHOLE: set_whole(out, b, f->subject, f->part); break;
     case NMK_F_OPENING: out->affine = false; break;
     case NMK_F_TOTAL:
         piece = nmk_design_piece(b->design, f->subject);
@@ -177,12 +199,8 @@ static void build_panels(struct builder *b, size_t piece_index)
     for (size_t i = 0; i < piece->panel_count; i++)
         if (nmk_design_length(b->design, piece->panels[i].length)->kind == NMK_LENGTH_PANEL)
             build(&b->lengths[piece->panels[i].length], b, piece->panels[i].formula);
-    for (int way = NMK_ACROSS; way <= NMK_DOWN; way++) {
-        b->wholes[piece_index][way].affine = true;
-        const struct nmk_row *widest = &piece->lists[way].rows[piece->lists[way].widest];
-        for (size_t i = widest->first; i < widest->first + widest->count; i++)
-            add(&b->wholes[piece_index][way], panel_of(b, piece_index, piece->lists[way].stretches[i].panel), 1);
-    }
+    for (size_t way = NMK_ACROSS; way <= NMK_DOWN; way++)
+        add_panels(&b->wholes[piece_index][way], b, piece_index, way);
 }
 
 static void build_mat(struct builder *b, size_t piece_index)
@@ -207,6 +225,7 @@ static void build_all(struct builder *b)
             build_panels(b, i);
         else if (piece->kind == NMK_PIECE_MAT)
             build_mat(b, i);
+        b->built = i + 1;
     }
     while (let < lets)
         build_let(b, let++);
