@@ -342,7 +342,7 @@ static void list_steps(char *out, size_t size, const struct nmk_plan *plan)
     static const char *const acts[] = {
         [NMK_PLAN_CUT] = "cut",   [NMK_PLAN_PUNCH] = "punch", [NMK_PLAN_OPENING] = "opening", [NMK_PLAN_MITRE] = "mitre",
         [NMK_PLAN_SCORE] = "S",   [NMK_PLAN_SNIP] = "snip",   [NMK_PLAN_FOLD] = "fold",       [NMK_PLAN_GLUE] = "glue",
-        [NMK_PLAN_LAY] = "lay",
+        [NMK_PLAN_LAY] = "lay",   [NMK_PLAN_KNIFE] = "K",
     };
     const struct nmk_design *of = nmk_draft_design(nmk_settled_draft(nmk_plan_settled(plan)));
     size_t used = 0;
