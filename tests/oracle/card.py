@@ -56,7 +56,9 @@ class Symbolic(M.Model):
         self.affine = {}          # length -> {measure: (multiple, half its width)}, or None: by the chart only
         for s in self.d.statements:
             if s.kind == 'list':
-                for p in s.piece.lists[s.way]:
+                for p in s.piece.lists[s.way][s.row.first:s.row.end]:
+                    if p.how == 'rest':
+                        continue
                     n = self.panel_length[s.piece.name, p.name]
                     f, scope = (p.formula, p.scope) if p.how != 'again' else (self.let_of(n), None)
                     if f is not None:

@@ -118,7 +118,8 @@ class Watch(object):
 
 
 class Constraints(object):
-    """What is not a demand and always stays: mats of at least one mark, `scores`, `whole`. Each is (names, kind, ...)."""
+    """What is not a demand and always stays: mats of at least one mark, lists that fill the width, `scores`, `whole`. Each is
+    (names, kind, ...)."""
 
     def __init__(self, model):
         self.list = []
@@ -126,29 +127,54 @@ class Constraints(object):
             if p.kind == 'mat':
                 for way in M.WAYS:
                     self.list.append((dict(model.whole_lengths(p.name, way)), {}, 'at least one'))
-            elif p.kind == 'piece' and model.e.scores is not None:
+            elif p.kind == 'piece':
                 for way in M.WAYS:
-                    self.scores(model, p, way)
+                    self.rows(model, p, way)
+                    if model.e.scores is not None:
+                        self.scores(model, p, way)
         for s in model.d.statements:
             if s.kind == 'border' and s.whole:
                 for way in M.WAYS:
                     if s.on[0] not in M.WAYS or s.on[0] == way:
                         self.whole(model, s, way)
 
+    def rows(self, model, p, way):
+        whole = model.whole_lengths(p.name, way)
+        for row in p.rows[way]:
+            left = less(whole, model.row_lengths(p.name, way, row))
+            rests = row.end - row.first - len(model.kept(p.name, way, row))
+            if rests or left:
+                self.list.append((left, {}, ('at least', rests) if rests else 'nothing'))
+
     def scores(self, model, p, way):
-        parts = [model.panel_length[p.name, x.name] for x in p.lists[way]]
-        for i, e in enumerate(model.edge[p.name, way]):
-            side, sum_ = (parts[:i + 1] if e == 'first' else parts[i + 1:]), {}
-            for n in side:
-                sum_[n] = sum_.get(n, Q(0)) + 1
-            # n * step / scores whole: n a multiple of the denominator of step / scores
-            self.list.append((sum_, {}, (model.step / model.e.scores).denominator))
+        """the distance of each score from its edge is n marks, n a multiple of the denominator of step / scores"""
+        whole, l, mod = model.whole_lengths(p.name, way), p.lists[way], (model.step / model.e.scores).denominator
+        for i, e in model.edge[p.name, way].items():
+            if not model.is_score(p.name, way, i):
+                continue
+            row = p.rows[way][l[i].row]
+            kept = model.kept(p.name, way, row)
+            count = lambda part: M.Counter(model.panel_length[p.name, l[j].name] for j in part)
+            before, behind = count(j for j in kept if j < i), count(j for j in kept if j >= i)
+            rests = (kept[0] > row.first, kept[-1] + 1 < row.end)
+            if rests == (True, True):
+                left = less(whole, model.row_lengths(p.name, way, row))
+                self.list.append(({n: Q(1) for n in set(whole) | set(before) | set(behind)}, {},
+                                  ('half', left, before if e == 'first' else less(whole, before), e, mod)))
+                continue
+            first = before if not rests[0] else less(whole, behind)
+            self.list.append(({n: Q(k) for n, k in (first if e == 'first' else less(whole, first)).items()}, {}, mod))
 
     def whole(self, model, s, way):
         v = M.evaluate(model.strip(s.piece, s.on, way), lambda f: model.demand_name(f, None, Everywhere(model)))
         base, lengths, chosen = model.linear(v)
         self.list.append(({n: c / model.step for n, c in lengths.items()},
                           {n: c / model.step for n, c in chosen.items()}, ('whole', base / model.step)))
+
+
+def less(a, b):
+    out = {n: a.get(n, 0) - b.get(n, 0) for n in list(a) + list(b)}
+    return {n: k for n, k in out.items() if k}
 
 
 class Everywhere(object):
@@ -217,6 +243,15 @@ class Part(object):
         if what == 'at least one':
             self.s.add(self.sum(lengths, {}, Q(1)) >= 1)
             return
+        if what == 'nothing':
+            self.s.add(self.sum(lengths, {}, Q(1)) == 0)
+            return
+        if not isinstance(what, int) and what[0] == 'at least':
+            self.s.add(self.sum(lengths, {}, Q(1)) >= what[1])
+            return
+        if not isinstance(what, int) and what[0] == 'half':
+            self.add_half(*what[1:])
+            return
         if isinstance(what, int):
             self.divides(what, self.sum(lengths, {}, Q(1)))
             return
@@ -228,6 +263,14 @@ class Part(object):
         d = lcm(base.denominator, *[c.denominator for c in lengths.values()],
                 *[x.denominator for o in options.values() for x in o])
         self.divides(d, self.sum(lengths, options, Q(1, d)) + int(base * d))
+
+    def add_half(self, left, other, edge, mod):
+        """the panels begin at half of what is left, rounded down"""
+        self.fresh += 1
+        half = z3.Int('half %d' % self.fresh)
+        left = self.sum(left, {}, Q(1))
+        self.s.add(2 * half <= left, left <= 2 * half + 1)
+        self.divides(mod, self.sum(other, {}, Q(1)) + (half if edge == 'first' else -half))
 
     def divides(self, d, expression):
         if d != 1:

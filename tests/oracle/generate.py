@@ -19,8 +19,8 @@ def mm(q):
 
 
 class Maker(object):
-    def __init__(self, seed, case, ranges=0.4):
-        self.ranges = ranges
+    def __init__(self, seed, case, ranges=0.4, rows=False):
+        self.ranges, self.rows = ranges, rows
         self.r = random.Random('%d/%d' % (seed, case))
         self.lines, self.n = [], 0
         self.pieces, self.outer, self.layers = [], [], []   # names; (piece, panel) to go over; what a layer can lie on
@@ -251,6 +251,63 @@ class Maker(object):
         self.pieces.append(n)
         self.layers.append(('%s.back x %s.high' % (n, n), n))
 
+    def flaps(self):
+        """a carton: flaps above and below the walls, cut through between them, cut away beside the tab; or as a second list
+        of its own lengths"""
+        n, a, b, h = self.name('carton'), self.measure(30, 80), self.measure(20, 60), self.measure(30, 100)
+        self.say('piece %s %sof %s' % (n, self.copies(0.15), self.stock_name))
+        down = '  down top = %s | wall over %s %s | bottom = %s' % (self.written(self.about(10, 30)), h, self.clear(2),
+                                                                    self.written(self.about(8, 30)))
+        first = self.some(0.6)
+        if first:
+            self.say(down)
+        split = self.some(0.4)
+        ring = self.some(0.6)
+        walls = ['face over %s %s' % (a, self.clear(3)), 'side over %s %s' % (b, self.clear(3))] + (['face', 'side'] if ring else [])
+        tab = 'tab = %s%s' % (self.written(self.about(8, 13)), ' glue' if self.some(0.7) else '')
+        self.say('  across %s | %s  beside wall%s' % (' | '.join(walls), tab, ', bottom' if split else ''))
+        bars = lambda parts: ''.join(p + (self.r.choice([' | ', ' || ']) if i + 1 < len(parts) else '') for i, p in enumerate(parts))
+        own = [bars(['face', 'side', 'face', 'side', 'rest'] if ring else ['face', 'side', 'rest']), bars(['rest', 'side', 'face', 'rest']),
+               bars(['rest', 'face', 'tab']), bars(['rest', 'side', 'tab', 'rest']), bars(['tab', 'side', 'face'] + (['side', 'face'] if ring else [])),
+               bars(['rest', 'side', 'face', 'rest']), bars(['rest', 'face', 'side', 'rest'])]
+        self.r.shuffle(own)
+        if self.some(0.4):
+            wide = 'wide = %sface + side + tab - 4 mm' % ('side + face + ' if ring else '')
+            own[0] = bars(self.r.choice([[wide, 'thin = 4 mm'], ['thin = 4 mm', wide]]))
+        if split or self.some(0.5):
+            self.say('  across %s  beside top%s' % (own[0], '' if split else ', bottom'))
+        else:
+            self.say('  across %s  beside top' % own[0])
+            self.say('  across %s  beside bottom' % own[1])
+        if not first:
+            self.say(down)
+        self.score(0.5)
+        self.pieces.append(n)
+        self.layers += [('%s.face x %s.wall' % (n, n), n), (n, n)]
+        self.keep('%s.tab' % n, '%s.side' % n)
+        if self.some(0.4):
+            lo = self.about(0, 5)
+            k = 2 if ring else 1
+            self.say('fit "round %s" %s.across over %d*%s + %d*%s + %s.tab clear %s to %s mm' % (n, n, k, a, k, b, n, mm(lo), mm(lo + self.about(2, 12))))
+        if self.some(0.3):
+            self.say('fit outside %s.face over %s clear %s' % (n, a, self.bounds(*self.room(3)[1:])))
+        if self.some(0.3):
+            self.say('keep total %s.side at least %s' % (n, self.one(self.about(60, 200))))
+
+    def cover(self):
+        """an envelope: flaps narrower than the front, the corners cut away"""
+        n, a, b = self.name('cover'), self.measure(50, 110), self.measure(40, 80)
+        self.say('piece %s of %s' % (n, self.stock_name))
+        self.say('  down flap = %s | front over %s %s | back = %s' % (self.written(self.about(15, 40)), b, self.clear(2), self.written(self.about(30, 70))))
+        self.say('  across tab = %s glue | body over %s %s | tab glue  beside front' % (self.written(self.about(8, 16)), a, self.clear(3)))
+        inner = self.r.choice(['body', 'body', 'lip = %s' % self.written(self.about(20, 45)), 'lip = %s/2 | lip' % a, 'tab | lip = %s' % self.written(self.about(20, 45))])
+        self.say('  across %s | rest  beside flap, back' % self.r.choice(['rest | ' + inner, 'rest | ' + inner, inner]))
+        self.score(0.4)
+        self.pieces.append(n)
+        self.layers.append(('%s.body x %s.front' % (n, n), n))
+        if self.some(0.4):
+            self.say('keep %s.back at most %s.front - %s' % (n, n, self.one(self.about(1, 3))))
+
     def step_let(self):
         n = self.name('step')
         self.say('let %s = %s' % (n, self.written(self.about(3, 7))))
@@ -349,7 +406,7 @@ class Maker(object):
 
     def edition(self):
         scores = ''
-        if self.some(0.15):
+        if self.some(0.4 if self.rows else 0.15):
             q = reader.Scan(self.marks).raw()[0] * self.r.choice([2, 2, Q(3, 2), 3])
             scores = '  scores %s in' % (q / INCH) if self.inch else '  scores %s mm' % mm(q)
         reach = '  reach %s' % self.r.choice(['12 in', '15 cm', '100 mm', '8 in']) if self.some(0.25) else ''
@@ -368,7 +425,10 @@ class Maker(object):
             self.step_let()
         kinds = [self.box] * 5 + [self.sleeve] * 3 + [self.ring] * 2 + [self.drawer] * 2 + [self.plain] * 2
         kinds += [self.envelope] * (4 if self.ranges > 0.5 else 1)
-        for _ in range(self.r.randint(1, 4)):
+        if self.rows:
+            kinds = [self.flaps, self.cover, self.flaps, self.box, self.sleeve]
+            self.r.choice([self.flaps, self.flaps, self.cover])()
+        for _ in range(self.r.randint(0, 1) if self.rows else self.r.randint(1, 4)):
             self.r.choice(kinds)()
         for _ in range(self.r.randint(0, 2)):
             self.mats()
@@ -388,10 +448,11 @@ class Maker(object):
         return prefer, sure, within
 
 
-def case(seed, number, lengths, ranges=0.4):
-    """(text, prefer, sure, within) of one case; lengths: how many there may be; ranges: how many measures get one"""
+def case(seed, number, lengths, ranges=0.4, rows=False):
+    """(text, prefer, sure, within) of one case; lengths: how many there may be; ranges: how many measures get one; rows: a
+    piece has lists beside panels"""
     for again in range(1000):
-        m = Maker(seed, number * 1000 + again, ranges)
+        m = Maker(seed, number * 1000 + again, ranges, rows)
         text = m.text()
         call = m.call()
         try:

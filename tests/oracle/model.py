@@ -234,8 +234,8 @@ class Model(object):
     def find_shared(self):
         for s in self.d.statements:
             if s.kind == 'list':
-                mine = {p.name for w in WAYS for p in s.piece.lists[w] if p.how != 'again'}
-                for p in s.piece.lists[s.way]:
+                mine = {p.name for w in WAYS for p in s.piece.lists[w] if p.how not in ('again', 'rest')}
+                for p in s.piece.lists[s.way][s.row.first:s.row.end]:
                     if p.how == 'again' and p.name not in mine:
                         self.shared.add(p.name)
             elif s.kind == 'mat' and self.is_let(s.by):
@@ -255,7 +255,7 @@ class Model(object):
     def lay_lengths(self):
         for s in self.d.statements:
             if s.kind == 'list':
-                self.lay_list(s.piece, s.way)
+                self.lay_list(s.piece, s.way, s.row)
             elif s.kind == 'mat':
                 if self.is_let(s.by):
                     s.length = s.by[1]
@@ -266,8 +266,11 @@ class Model(object):
             elif s.kind in ('opening', 'punched'):
                 self.items.append(s.name)
 
-    def lay_list(self, piece, way):
-        for i, p in enumerate(piece.lists[way]):
+    def lay_list(self, piece, way, row):
+        for i in range(row.first, row.end):
+            p = piece.lists[way][i]
+            if p.how == 'rest':
+                continue
             key = (piece.name, p.name)
             p.scope = (piece.name, frozenset(n for q, n in self.panel_length if q == piece.name))
             if p.how == 'again':
@@ -320,15 +323,28 @@ class Model(object):
         p = self.d.names[piece]
         return [(w, i) for w in p.order for i, x in enumerate(p.lists[w]) if x.name == panel]
 
+    def kept(self, piece, way, row):
+        """the stretches of a list without the rests at its ends"""
+        l = self.d.names[piece].lists[way]
+        return [i for i in range(row.first, row.end) if l[i].name is not None]
+
+    def is_score(self, piece, way, i):
+        """is the line before stretch i, which is not the first of its list, a score?"""
+        l = self.d.names[piece].lists[way]
+        return l[i].bar == '|' and l[i].name is not None and l[i - 1].name is not None
+
     def folds(self, piece, panel):
         """how many of a panel's two lines are folds, the most of its stretches; a glued ring closes at its other end"""
         most = 0
         for way, i in self.all_stretches(piece, panel):
-            l = self.d.names[piece].lists[way]
-            first = i > 0 or l[-1].glue
-            last = i < len(l) - 1 or l[0].glue
-            if len(l) == 1:
-                first = last = False
+            p = self.d.names[piece]
+            l, row = p.lists[way], p.rows[way][p.lists[way][i].row]
+            kept = self.kept(piece, way, row)
+            first = i > row.first and self.is_score(piece, way, i)
+            last = i + 1 < row.end and self.is_score(piece, way, i + 1)
+            if len(kept) > 1:
+                first = first or (i == kept[0] and l[kept[-1]].glue)
+                last = last or (i == kept[-1] and l[kept[0]].glue)
             most = max(most, int(first) + int(last))
         return most
 
@@ -338,11 +354,30 @@ class Model(object):
         """{length: factor} of a cut size"""
         p = self.d.names[piece]
         if p.kind == 'piece':
-            c = Counter(self.panel_length[piece, x.name] for x in p.lists[way])
-            return {k: Q(v) for k, v in c.items()}
+            full = next(r for r in p.rows[way] if len(self.kept(piece, way, r)) == r.end - r.first)
+            return self.row_lengths(piece, way, full)
         out = dict(self.on_lengths(p.on, way))
         out[p.length] = out.get(p.length, Q(0)) - 1
         return {k: v for k, v in out.items() if v}
+
+    def row_lengths(self, piece, way, row):
+        """{length: factor} of what a list's panels measure together"""
+        l = self.d.names[piece].lists[way]
+        c = Counter(self.panel_length[piece, l[i].name] for i in self.kept(piece, way, row))
+        return {k: Q(v) for k, v in c.items()}
+
+    def row_places(self, piece, way, row, whole, size, half):
+        """{i: place of the line before stretch i} for all but the first of a list; `half`: how a half is rounded"""
+        l, kept = self.d.names[piece].lists[way], self.kept(piece, way, row)
+        left = whole - sum(size(l[i].name) for i in kept)
+        at, out = 0, {}
+        if kept[0] > row.first:
+            at = half(left) if kept[-1] + 1 < row.end else left
+        for i in range(row.first + 1, row.end):
+            if l[i - 1].name is not None:
+                at += size(l[i - 1].name)
+            out[i] = at
+        return out
 
     def on_size(self, on, way):
         """what lies under in one direction, as a formula"""
@@ -368,22 +403,41 @@ class Model(object):
     # ---- lines and the edges they are taken from ----
 
     def lay_edges(self):
-        self.edge = {}            # (piece, way) -> edge of each score
+        """each line within a piece has the number of the stretch behind it"""
+        self.edge = {}            # (piece, way) -> {line: edge that it is taken from}
+        self.places = {}          # (piece, way) -> {line: place as designed}
         for p in self.d.pieces:
             if p.kind != 'piece':
                 continue
             for way in WAYS:
-                whole, d, out = self.designed_whole(p.name, way), Q(0), []
-                for x in p.lists[way][:-1]:
-                    d += self.designed[self.panel_length[p.name, x.name]]
-                    e = p.edge[way]
-                    if e == 'both':
-                        e = 'first' if d <= whole - d else 'last'
-                    mine, other = (d, whole - d) if e == 'first' else (whole - d, d)
-                    if self.e.reach is not None and mine > self.e.reach >= other:
-                        e = 'last' if e == 'first' else 'first'
-                    out.append(e)
-                self.edge[p.name, way] = out
+                whole, out, places = self.designed_whole(p.name, way), {}, {}
+                for row in p.rows[way]:
+                    self.check_row(p.name, way, row, whole)
+                    places.update(self.row_places(p.name, way, row, whole, lambda n: self.designed[self.panel_length[p.name, n]],
+                                                  lambda x: x / 2))
+                for i, d in places.items():
+                    out[i] = self.edge_of(p.edge[way], d, whole) if self.is_score(p.name, way, i) else 'first'
+                self.edge[p.name, way], self.places[p.name, way] = out, places
+
+    def check_row(self, piece, way, row, whole):
+        left = whole - sum(k * self.designed[n] for n, k in self.row_lengths(piece, way, row).items())
+        rests = row.end - row.first - len(self.kept(piece, way, row))
+        if left <= 0 if rests else left != 0:
+            raise Refused('a list of %s' % piece)
+
+    def edge_of(self, e, d, whole):
+        if e == 'both':
+            e = 'first' if d <= whole - d else 'last'
+        mine, other = (d, whole - d) if e == 'first' else (whole - d, d)
+        if self.e.reach is not None and mine > self.e.reach >= other:
+            e = 'last' if e == 'first' else 'first'
+        return e
+
+    def lines_of(self, piece, way, i):
+        """the lines before and behind a stretch: 0 the first edge, the number of stretches the last"""
+        p = self.d.names[piece]
+        row = p.rows[way][p.lists[way][i].row]
+        return 0 if i == row.first else i, len(p.lists[way]) if i + 1 == row.end else i + 1
 
     def line_errors(self, piece, copy, way, k):
         """a line's own errors; line 0 is the first edge, the last line the cut"""
@@ -391,7 +445,7 @@ class Model(object):
         if k == 0:
             return {}
         out = {}
-        for j in ([k] if k == n or self.edge[piece, way][k - 1] == 'first' else [k, n]):
+        for j in ([k] if k == n or self.edge[piece, way][k] == 'first' else [k, n]):
             out[self.error(('e', piece, copy, way, j), self.e.cut)] = Q(1)
         return out
 
@@ -400,8 +454,9 @@ class Model(object):
         return key
 
     def stretch_form(self, piece, copy, way, i):
-        f = Form(0, {('s', piece, way, i): Q(1)}, self.line_errors(piece, copy, way, i + 1))
-        return f.plus(Form(0, {}, self.line_errors(piece, copy, way, i)).times(-1))
+        before, behind = self.lines_of(piece, way, i)
+        f = Form(0, {('s', piece, way, i): Q(1)}, self.line_errors(piece, copy, way, behind))
+        return f.plus(Form(0, {}, self.line_errors(piece, copy, way, before)).times(-1))
 
     # ---- names in demands ----
 
@@ -492,7 +547,7 @@ class Model(object):
     def lay_demands(self):
         for s in self.d.statements:
             if s.kind == 'list':
-                for p in s.piece.lists[s.way]:
+                for p in s.piece.lists[s.way][s.row.first:s.row.end]:
                     if p.how in ('over', 'inside'):
                         self.lay_panel_fit(s.piece, p)
             elif s.kind == 'mat':
@@ -554,12 +609,12 @@ class Model(object):
     def rounded_lines(self, piece, way):
         """the places of all lines, each number of the cut list rounded by itself"""
         r = lambda x: half_up(x / self.step) * self.step
-        d, whole = Q(0), self.designed_whole(piece, way)
-        out = [Q(0)]
-        for x, e in zip(self.d.names[piece].lists[way], self.edge[piece, way]):
-            d += self.designed[self.panel_length[piece, x.name]]
-            out.append(r(d) if e == 'first' else r(whole) - r(whole - d))
-        return out + [r(whole)]
+        whole = self.designed_whole(piece, way)
+        out = {0: Q(0), len(self.d.names[piece].lists[way]): r(whole)}
+        for i, e in self.edge[piece, way].items():
+            d = self.places[piece, way][i]
+            out[i] = r(d) if e == 'first' else r(whole) - r(whole - d)
+        return out
 
     def atom_rounded(self, choices):
         r = lambda x: half_up(x / self.step) * self.step
@@ -567,8 +622,8 @@ class Model(object):
 
         def value(a):
             if a[0] == 's':
-                l = lines[a[1], a[2]]
-                return l[a[3] + 1] - l[a[3]]
+                l, (before, behind) = lines[a[1], a[2]], self.lines_of(a[1], a[2], a[3])
+                return l[behind] - l[before]
             if a[0] == 'w':
                 return r(self.designed_whole(a[1], a[2]))
             if a[0] == 'l':
@@ -580,16 +635,39 @@ class Model(object):
         """a cut size in marks; in an edition as designed a mat is at least one mark"""
         p = self.d.names[piece]
         if p.kind == 'piece':
-            return sum(marks[self.panel_length[piece, x.name]] for x in p.lists[way])
+            return sum(int(k) * marks[n] for n, k in self.whole_lengths(piece, way).items())
         _, on, part = self.on_size(p.on, way)
         under = marks[self.panel_length[on, part]] if (on, part) in self.panel_length else self.marks_whole(on, part, marks)
         n = under - marks[p.length]
         return max(1, n) if self.e.as_designed else n
 
+    def settled_stretch(self, piece, way, i, marks):
+        """a length's marks; as designed lists of other widths end where the card does, and so does their last panel"""
+        p = self.d.names[piece]
+        n = marks[self.panel_length[piece, p.lists[way][i].name]]
+        if not self.e.as_designed or len(p.rows[way]) == 1:
+            return n
+        lines = self.settled_lines(piece, way, marks)
+        before, behind = self.lines_of(piece, way, i)
+        return lines[behind] - lines[before]
+
+    def settled_lines(self, piece, way, marks):
+        p, whole = self.d.names[piece], self.marks_whole(piece, way, marks)
+        out = {0: 0, len(p.lists[way]): whole}
+        for row in p.rows[way]:
+            left = whole - sum(int(k) * marks[n] for n, k in self.row_lengths(piece, way, row).items())
+            size = lambda n: marks[self.panel_length[piece, n]]
+            places = self.row_places(piece, way, row, whole, size, lambda x: x // 2)
+            first = row.first + 1
+            if left < 0 and first in places and p.lists[way][row.first].name is None:
+                places = {i: d - places[first] for i, d in places.items()}      # nothing is cut away
+            out.update({i: min(d, whole) for i, d in places.items()})
+        return out
+
     def atom_settled(self, marks, choices):
         def value(a):
             if a[0] == 's':
-                return marks[self.panel_length[a[1], self.d.names[a[1]].lists[a[2]][a[3]].name]] * self.step
+                return self.settled_stretch(a[1], a[2], a[3], marks) * self.step
             if a[0] == 'w':
                 return self.marks_whole(a[1], a[2], marks) * self.step
             if a[0] == 'l':
@@ -756,12 +834,13 @@ class Model(object):
         if p.kind == 'punched':
             return {'punched_mm': text(self.punched(('o', p.name, way), choices))}
         whole = self.marks_whole(p.name, way, marks)
-        scores, d = [], 0
+        scores, cuts = [], []
         if p.kind == 'piece':
-            for x, e in zip(p.lists[way], self.edge[p.name, way]):
-                d += marks[self.panel_length[p.name, x.name]]
-                scores.append({'from': e, 'at': d if e == 'first' else whole - d})
-        return {'cut': whole, 'scores': scores}
+            lines = self.settled_lines(p.name, way, marks)
+            for i, e in sorted(self.edge[p.name, way].items(), key=lambda x: (lines[x[0]], x[0])):
+                at = {'from': e, 'at': lines[i] if e == 'first' else whole - lines[i]}
+                (scores if self.is_score(p.name, way, i) else cuts).append(at)
+        return {'cut': whole, 'scores': scores, 'cuts': cuts}
 
 
 def text(q):

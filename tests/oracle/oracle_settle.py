@@ -22,13 +22,15 @@ import reader
 import same
 
 SEED, CASES = 20611, 200
+ROWS = 10 ** 6                 # from this number on a case is of a design with rows; so many of them as a third of the others
 SHOWN = 10
 # of 200 cases so many must be of each kind, or the run proves less than it says
 WANTED = {'whose rounded list breaks a demand': 60, 'that nothing can meet': 40, 'whose weakest demand cannot be sure': 40,
           'with repeated panels, copies or scores from both edges': 60, 'with mats on a shared step': 40,
           'that move a length by two marks or more': 20, 'with six lengths or more': 100, 'easiest': 60, 'closest': 60,
           'sure 100%': 20, 'sure 95%': 40, 'with punches': 15, 'with a score step': 10, 'as designed': 4,
-          'with a conflict of several demands': 15}
+          'with a conflict of several demands': 15, 'with rows': 60, 'with rows that can be met': 25, 'with a score between two rests': 3,
+          'with two lists that are equally wide': 10}
 
 
 def arguments():
@@ -43,7 +45,8 @@ def arguments():
 
 class Case(object):
     def __init__(self, seed, number):
-        self.text, self.prefer, self.sure, self.within = generate.case(seed, number, generate.sizes(number))
+        rows = number >= ROWS
+        self.text, self.prefer, self.sure, self.within = generate.case(seed, number, range(5, 14) if rows else generate.sizes(number), rows=rows)
         self.design = reader.read(self.text)
         self.model = self.at(None)
 
@@ -126,7 +129,7 @@ class Case(object):
                                                                  for x in got['lengths'] if 'marks' in x)
         yield 'with repeated panels, copies or scores from both edges', (
             any(len(v) > 1 for v in m.stretches.values()) or any(p.copies > 1 for p in m.d.pieces)
-            or any('first' in e and 'last' in e for e in m.edge.values()))
+            or any({'first', 'last'} <= set(e.values()) for e in m.edge.values()))
         yield 'with mats on a shared step', any(p.kind == 'mat' and p.length in m.shared for p in m.d.pieces)
         yield 'with six lengths or more', len(m.lengths) >= 6
         yield self.prefer, True
@@ -134,6 +137,12 @@ class Case(object):
         yield 'with punches', bool(m.chosen)
         yield 'with a score step', m.e.scores is not None
         yield 'as designed', m.e.as_designed
+        rows = [(p, w) for p in m.d.pieces if p.kind == 'piece' for w in model.WAYS if len(p.rows[w]) > 1]
+        yield 'with rows', bool(rows)
+        yield 'with rows that can be met', bool(rows) and held
+        rules = [c[2] for c in decide.Constraints(m).list]
+        yield 'with a score between two rests', any(not isinstance(c, int) and c[0] == 'half' for c in rules)
+        yield 'with two lists that are equally wide', 'nothing' in rules
 
 
 def run(case, path):
@@ -154,7 +163,8 @@ def main():
         case = Case(a.seed, a.show)
         print('# nearmark cuts CASE %s --json\n%s' % (' '.join(case.options()), case.text), end='')
         return 0
-    numbers = [a.only] if a.only is not None else range(a.cases * a.times)
+    count = a.cases * a.times
+    numbers = [a.only] if a.only is not None else list(range(count)) + list(range(ROWS, ROWS + count // 3))
     print('seed %d, %d cases' % (a.seed, len(numbers)))
     passed, failed, seen, start = 0, 0, Counter(), time.monotonic()
     with tempfile.TemporaryDirectory() as folder:
@@ -168,7 +178,7 @@ def main():
             else:
                 seen.update(k for k, yes in case.kinds() if yes)
     for kind, least in WANTED.items():
-        least = least * (len(numbers) // 200)
+        least = least * (min(len(numbers), count) // 200)
         print('%5d %s%s' % (seen[kind], kind, ' (at least %d wanted)' % least if least else ''))
         if seen[kind] < least and not failed:
             failed += 1

@@ -397,21 +397,38 @@ def panel(c):
 
 
 def read_list(d, piece, c, way):
-    out = []
+    """one list; the piece keeps all stretches of a direction, list by list. `bar`: the sign before a stretch; a rest is a
+    panel without a name"""
+    out, bar = [], None
     while True:
-        out.append(panel(c))
-        if c.peek('||'):
-            c.fail('rows are not read')
-        if not c.take('|'):
+        if c.take('rest'):
+            out.append(Obj(name=None, how='rest', glue=False))
+        else:
+            out.append(panel(c))
+        out[-1].bar = bar
+        bar = c.take('||', '|')
+        if not bar:
             break
+    beside = None
+    if c.take('beside'):
+        beside = [c.name()]
+        while c.take(','):
+            beside.append(c.name())
     if not c.end():
         c.fail('list')
-    piece.lists[way] = out
-    piece.order.append(way)
+    all_ = piece.lists.setdefault(way, [])
+    row = Obj(first=len(all_), end=len(all_) + len(out), beside=beside)
+    for p in out:
+        p.row = len(piece.rows[way])
+    piece.rows[way].append(row)
+    all_ += out
+    if way not in piece.order:
+        piece.order.append(way)
+    return row
 
 
 def read_piece(d, c):
-    o = Obj(kind='piece', name=c.name(), label=c.quoted(), lists={}, order=[], edge={'across': 'first', 'down': 'first'})
+    o = Obj(kind='piece', name=c.name(), label=c.quoted(), lists={}, rows={'across': [], 'down': []}, order=[], edge={'across': 'first', 'down': 'first'})
     o.copies, o.stock = copies_of(c)
     if c.take('from'):
         o.kind, o.punches = 'punched', c.name()
@@ -535,8 +552,8 @@ def read(text):
         elif w == 'piece':
             piece = read_piece(d, c)
         elif w in ('across', 'down'):
-            read_list(d, piece, c, w)
-            d.statements.append(Obj(kind='list', piece=piece, way=w))
+            row = read_list(d, piece, c, w)
+            d.statements.append(Obj(kind='list', piece=piece, way=w, row=row))
         elif w == 'score':
             ways = [c.take('across', 'down')]
             c.need('from')

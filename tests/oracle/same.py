@@ -81,7 +81,8 @@ def side(d, where, want, got):
         d.number(where + ' punched_mm', want['punched_mm'], got.get('punched_mm'))
     else:
         d.same(where + ' cut', want['cut'], got.get('cut'))
-        d.same(where + ' scores', want['scores'], [{'from': s.get('from'), 'at': s.get('at')} for s in got.get('scores', [])])
+        for key in ('scores', 'cuts'):
+            d.same('%s %s' % (where, key), want[key], [{'from': s.get('from'), 'at': s.get('at')} for s in got.get(key, [])])
 
 
 def demands(d, want, got):
