@@ -106,62 +106,62 @@ static bool width_is_steady(const struct nmk_carding *c, const struct nmk_whole_
     return steady;
 }
 
-/* The half of what is left, and the score behind it, move by whole score steps only if what is left moves by even ones. */
-static bool half_is_steady(const struct nmk_carding *c, const struct nmk_whole_demand *d)
+/* Do the lengths of a remainder, times as it says, take each reading an even number of times? All of them are whole. */
+static bool takes_even(const struct nmk_carding *c, const struct nmk_whole_remainder *r)
 {
-    struct nmk_affine readings = {0};
-    struct nmk_rat half = {0};
-    bool steady = true;
-    for (size_t k = 0; k < d->count; k++)
-        steady &= d->terms[k].unknown >= c->length_count || all_whole(&c->multiples[d->terms[k].unknown]);
-    sum_readings(&readings, c, d);
-    for (size_t i = 0; i < readings.count; i++) {
-        nmk_rat_set_frac(&half, 1, 2);
-        nmk_rat_mul(&half, &half, &readings.terms[i].times);
-        steady &= nmk_rat_is_int(&half);
-    }
-    nmk_affine_clear(&readings);
-    nmk_rat_clear(&half);
-    return steady;
-}
-
-static bool all_on_card(const struct nmk_carding *c, const struct nmk_whole_demand *d)
-{
-    for (size_t k = 0; k < d->count; k++)
-        if (d->terms[k].unknown < c->length_count && c->chart_only[d->terms[k].unknown])
-            return false;
-    return true;
-}
-
-/* The lists of a direction bind their lengths: all of them are on the card, or by the chart only. Whether anything
- * changed. */
-static bool bar_row(struct nmk_carding *c, const struct nmk_whole_demand *d, bool steady)
-{
-    bool changed = false;
-    for (size_t k = 0; !(steady && all_on_card(c, d)) && k < d->count; k++) {
-        if (d->terms[k].unknown >= c->length_count)
+    struct nmk_affine sum = {0}, scaled = {0};
+    struct nmk_rat times = {0}, half = {0};
+    bool even = true;
+    nmk_rat_set_frac(&half, 1, 2);
+    for (size_t k = 0; k < r->count; k++) {
+        if (r->unknowns[k] >= c->length_count)
             continue;
+        nmk_rat_set_int(&times, r->times[k]);
+        nmk_affine_scale(&scaled, &c->multiples[r->unknowns[k]], &times);
+        nmk_affine_add(&sum, &sum, &scaled);
+    }
+    for (size_t i = 0; i < sum.count; i++) {
+        nmk_rat_mul(&times, &sum.terms[i].times, &half);
+        even &= nmk_rat_is_int(&times);
+    }
+    nmk_affine_clear(&sum);
+    nmk_affine_clear(&scaled);
+    nmk_rat_clear(&times);
+    nmk_rat_clear(&half);
+    return even;
+}
+
+/* A score between two rests, whose remainder holds an odd mark, moves by whole score steps only if its double takes each
+ * reading an even number of times. */
+static void bar_unsteady_halves(struct nmk_carding *c)
+{
+    const struct nmk_whole_problem *p = nmk_marking_problem(c->marking);
+    for (size_t i = 0; i < p->remainder_count; i++) {
+        bool between = false;
+        for (size_t k = 0; k < p->remainders[i].count; k++)
+            between |= p->remainders[i].unknowns[k] >= c->length_count;
+        if (!between || takes_even(c, &p->remainders[i]))
+            continue;
+        for (size_t k = 0; k < p->remainders[i].count; k++)
+            if (p->remainders[i].unknowns[k] < c->length_count)
+                c->chart_only[p->remainders[i].unknowns[k]] = true;
+    }
+}
+
+/* Two lists bind their lengths: all of them are on the card, or by the chart only. Whether anything changed. */
+static bool bar_width(struct nmk_carding *c, const struct nmk_whole_demand *d)
+{
+    bool steady = width_is_steady(c, d), changed = false;
+    for (size_t k = 0; k < d->count; k++)
+        steady &= !c->chart_only[d->terms[k].unknown];
+    for (size_t k = 0; !steady && k < d->count; k++) {
         changed |= !c->chart_only[d->terms[k].unknown];
         c->chart_only[d->terms[k].unknown] = true;
     }
     return changed;
 }
 
-/* A half that is not steady leaves its scores, and so the panels before them, to the chart. */
-static void bar_halves(struct nmk_carding *c)
-{
-    const struct nmk_whole_problem *p = nmk_marking_problem(c->marking);
-    for (size_t i = 0; i < p->remainder_count; i++) {
-        bool bar = false;
-        for (size_t k = 0; k < p->remainders[i].count; k++)
-            bar |= p->remainders[i].unknowns[k] >= c->length_count && c->half_chart_only[p->remainders[i].unknowns[k] - c->length_count];
-        for (size_t k = 0; bar && k < p->remainders[i].count; k++)
-            if (p->remainders[i].unknowns[k] < c->length_count)
-                c->chart_only[p->remainders[i].unknowns[k]] = true;
-    }
-}
-
-static void bar_unsteady_rows(struct nmk_carding *c)
+static void bar_unsteady_widths(struct nmk_carding *c)
 {
     const struct nmk_whole_problem *p = nmk_marking_problem(c->marking);
     struct nmk_marking_places at = nmk_marking_places(c->marking);
@@ -169,12 +169,7 @@ static void bar_unsteady_rows(struct nmk_carding *c)
     while (changed) {
         changed = false;
         for (size_t i = at.widths; i < at.rests; i++)
-            changed |= bar_row(c, &p->demands[i], width_is_steady(c, &p->demands[i]));
-        for (size_t i = at.halves; i < at.end; i++) {
-            changed |= bar_row(c, &p->demands[i], half_is_steady(c, &p->demands[i]));
-            c->half_chart_only[p->unknown_count - (at.end - i) - c->length_count] = !all_on_card(c, &p->demands[i]);
-        }
-        bar_halves(c);
+            changed |= bar_width(c, &p->demands[i]);
     }
 }
 
@@ -189,7 +184,8 @@ static void make_multiples(struct nmk_carding *c)
             set_fractions(c, i, &multiples->lengths[i].form);
     }
     bar_unsteady_scores(c);
-    bar_unsteady_rows(c);
+    bar_unsteady_halves(c);
+    bar_unsteady_widths(c);
     for (size_t i = 0; i < c->length_count; i++)
         if (!c->chart_only[i])
             set_group(c, i);
@@ -296,16 +292,6 @@ static void settle_strips(struct nmk_carding *c)
     }
 }
 
-/* So do the halves that are steady. */
-static void settle_halves(struct nmk_carding *c)
-{
-    struct nmk_marking_places at = nmk_marking_places(c->marking);
-    for (size_t i = at.halves; i < at.end; i++) {
-        nmk_rat_set_int(&c->cards[i].lowest, 0);
-        nmk_rat_set_int(&c->cards[i].spread, 0);
-    }
-}
-
 /* ---- errors of reading and rounding ---- */
 
 static void make_offs(struct nmk_carding *c)
@@ -371,7 +357,6 @@ void nmk_card_forms_make(struct nmk_carding *c)
     for (size_t i = 0; i < nmk_marking_problem(c->marking)->demand_count; i++)
         card_demand(c, i);
     settle_strips(c);
-    settle_halves(c);
     make_offs(c);
     make_losses(c);
 }

@@ -58,7 +58,7 @@ static void make_unknowns(struct nmk_carding *c)
     c->unknowns = nmk_memory_new(count, sizeof *c->unknowns);
     for (size_t i = 0; i < p->unknown_count; i++) {
         if (i >= c->length_count || p->unknowns[i].is_choice)
-            c->unknowns[i] = p->unknowns[i]; /* ranks are borrowed; strips have no step and no goal */
+            c->unknowns[i] = p->unknowns[i]; /* ranks are borrowed; the others have no step and no goal */
         else if (!c->chart_only[i])
             set_constant(c, i);
     }
@@ -130,7 +130,7 @@ static void set_range(struct nmk_carding *c, struct nmk_whole_demand *d, size_t 
     nmk_rat_clear(&part);
 }
 
-/* Strips and halves follow the readings by themselves: nothing of them is lost to ways of reading. */
+/* Strips follow the readings by themselves: nothing of them is lost to ways of reading. */
 static bool follows(const struct nmk_carding *c, size_t demand)
 {
     return demand >= nmk_marking_places(c->marking).strips;
@@ -206,7 +206,7 @@ static void make_remainders(struct nmk_carding *c)
         bool steady = true;
         for (size_t k = 0; k < p->remainders[i].count; k++) {
             size_t unknown = p->remainders[i].unknowns[k];
-            steady &= unknown < c->length_count ? !c->chart_only[unknown] : !c->half_chart_only[unknown - c->length_count];
+            steady &= unknown >= c->length_count || !c->chart_only[unknown];
         }
         if (steady)
             c->remainders[c->problem.remainder_count++] = p->remainders[i]; /* borrows its lists */
@@ -303,7 +303,6 @@ static void size_up(struct nmk_carding *c)
     nmk_rat_set_int(&c->reading_step, nmk_draft_score_marks(c->draft));
     nmk_rat_mul(&c->reading_step, &c->reading_step, nmk_draft_step(c->draft));
     c->chart_only = nmk_memory_new(c->length_count, sizeof *c->chart_only);
-    c->half_chart_only = nmk_memory_new(nmk_marking_problem(c->marking)->unknown_count, sizeof *c->half_chart_only);
     c->multiples = nmk_memory_new(c->length_count, sizeof *c->multiples);
     c->groups = nmk_memory_new(c->length_count, sizeof *c->groups);
     c->cards = nmk_memory_new(nmk_marking_problem(c->marking)->demand_count, sizeof *c->cards);
@@ -396,7 +395,6 @@ void nmk_carding_free(struct nmk_carding *c)
     nmk_memory_free(c->remainders);
     nmk_memory_free(c->origin);
     nmk_memory_free(c->chart_only);
-    nmk_memory_free(c->half_chart_only);
     nmk_memory_free(c->multiples);
     nmk_memory_free(c->groups);
     nmk_memory_free(c->offs);

@@ -1,6 +1,6 @@
 /* carding.h -- the rule card as a problem in whole numbers, and what each demand then says over all sizes.
  *
- * (1) Unknowns: for each length its constant k (plus marks), or its choice; the strips of `even whole` and the halves of rows; for each measure
+ * (1) Unknowns: for each length its constant k (plus marks), or its choice; the strips of `even whole` and the odd marks of rows; for each measure
  *     a way of reading x and for each group of lengths with the same multiples, not all whole, a way of rounding y. x, y =
  *     -1, 0, 1: rounded up, to the nearest, down for x (the true size lies half a step below, at, above the reading in
  *     the middle), and down, to the nearest, up for y.
@@ -32,7 +32,6 @@ struct nmk_carding {
     struct nmk_rat reading_step;
     size_t length_count, measure_count, demand_count; /* of the design */
     bool *chart_only;               /* by length */
-    bool *half_chart_only;          /* by unknown of the marking behind the lengths: a half that is by the chart only */
     struct nmk_affine *multiples;   /* by length: fractions, over the indices of measures */
     size_t *groups, group_count;    /* by length: 0, or 1 + the group it is rounded with */
     size_t first_reading, first_rounding; /* where those unknowns begin */

@@ -17,12 +17,12 @@ struct nmk_marking {
     size_t unknown_count, demand_count, demand_space, remainder_count, remainder_space, unknown_space;
     bool *watched;  /* by length */
     struct nmk_marking_places places;
-    struct half *halves; /* one for each such unknown, in order */
-    size_t half_count, half_space;
+    struct odd *odds; /* one for each such unknown, in order */
+    size_t odd_count, odd_space;
 };
 
-/* (5) The half of what is left in a row with two rests. */
-struct half {
+/* (5) The odd mark of what is left in a row with two rests. */
+struct odd {
     size_t piece, row;
     int way;
 };
@@ -338,18 +338,16 @@ static void left_form(struct nmk_affine *out, const struct nmk_marking *m, size_
     nmk_rat_clear(&minus);
 }
 
-static void add_left(struct nmk_marking *m, const struct nmk_affine *left, int64_t least, bool has_most, int64_t most)
+/* At least so many marks are left; 0: exactly nothing. */
+static void add_left(struct nmk_marking *m, const struct nmk_affine *left, int64_t least)
 {
-    struct nmk_rat low = {0}, high = {0};
+    struct nmk_rat low = {0};
     struct nmk_whole_demand *d = new_demand(m);
     nmk_rat_set_int(&low, least);
     nmk_rat_mul(&low, &low, nmk_draft_step(m->plan.draft));
-    nmk_rat_set_int(&high, most);
-    nmk_rat_mul(&high, &high, nmk_draft_step(m->plan.draft));
     set_terms(m, d, left);
-    set_bounds(d, &low, has_most ? &high : NULL);
+    set_bounds(d, &low, least ? NULL : &low);
     nmk_rat_clear(&low);
-    nmk_rat_clear(&high);
 }
 
 /* Lists of the same panels are equally wide by themselves: their form is empty. */
@@ -362,7 +360,7 @@ static void add_row_demand(struct nmk_marking *m, size_t piece, int way, size_t 
         return;
     left_form(&left, m, piece, way, row_index);
     if (left.count)
-        add_left(m, &left, count, !rests, 0);
+        add_left(m, &left, count);
     nmk_affine_clear(&left);
 }
 
@@ -376,15 +374,14 @@ static void add_row_demands(struct nmk_marking *m, bool rests)
     }
 }
 
-static struct nmk_whole_unknown *add_unknown(struct nmk_marking *m)
+static void add_unknown(struct nmk_marking *m, int64_t low, int64_t high)
 {
     void *unknowns = m->unknowns;
     nmk_memory_reserve(&unknowns, &m->unknown_space, m->unknown_count + 1, sizeof *m->unknowns);
     m->unknowns = unknowns;
     struct nmk_whole_unknown *u = &m->unknowns[m->unknown_count++];
-    u->low = u->settled_low = -MOST_MARKS;
-    u->high = u->settled_high = MOST_MARKS;
-    return u;
+    u->low = u->settled_low = low;
+    u->high = u->settled_high = high;
 }
 
 static bool has_score(const struct nmk_list *list, const struct nmk_row *row)
@@ -395,25 +392,16 @@ static bool has_score(const struct nmk_list *list, const struct nmk_row *row)
     return false;
 }
 
-static void add_half(struct nmk_marking *m, size_t piece, int way, size_t row)
+static void add_odd(struct nmk_marking *m, size_t piece, int way, size_t row)
 {
-    struct nmk_affine left = {0};
-    struct nmk_rat minus = {0};
-    void *halves = m->halves;
-    nmk_memory_reserve(&halves, &m->half_space, m->half_count + 1, sizeof *m->halves);
-    m->halves = halves;
-    m->halves[m->half_count++] = (struct half){piece, row, way};
-    left_form(&left, m, piece, way, row);
-    nmk_rat_set_int(&minus, -2);
-    nmk_rat_mul(&minus, &minus, nmk_draft_step(m->plan.draft));
-    nmk_affine_add_term(&left, m->unknown_count, &minus);
-    add_unknown(m);
-    add_left(m, &left, 0, true, 1);
-    nmk_affine_clear(&left);
-    nmk_rat_clear(&minus);
+    void *odds = m->odds;
+    nmk_memory_reserve(&odds, &m->odd_space, m->odd_count + 1, sizeof *m->odds);
+    m->odds = odds;
+    m->odds[m->odd_count++] = (struct odd){piece, row, way};
+    add_unknown(m, 0, 1);
 }
 
-static void add_halves(struct nmk_marking *m)
+static void add_odds(struct nmk_marking *m)
 {
     for (size_t i = 0; i < nmk_design_piece_count(m->design); i++) {
         const struct nmk_piece *piece = nmk_design_piece(m->design, i);
@@ -421,7 +409,7 @@ static void add_halves(struct nmk_marking *m)
             for (size_t r = 0; r < piece->lists[way].row_count; r++) {
                 const struct nmk_row *row = &piece->lists[way].rows[r];
                 if (row->rests[0] && row->rests[1] && has_score(&piece->lists[way], row))
-                    add_half(m, i, way, r);
+                    add_odd(m, i, way, r);
             }
     }
 }
@@ -437,24 +425,24 @@ static struct nmk_whole_remainder *new_remainder(struct nmk_marking *m, int64_t 
     return &m->remainders[m->remainder_count++];
 }
 
-static bool stands_before(const struct half *a, const struct half *b)
+static bool stands_before(const struct odd *a, const struct odd *b)
 {
     return a->piece != b->piece ? a->piece < b->piece : a->way != b->way ? a->way < b->way : a->row < b->row;
 }
 
-/* The row's own unknown for what is cut away before its panels: (5). */
-static size_t half_of(const struct nmk_marking *m, size_t piece, int way, size_t row)
+/* The row's own unknown for its odd mark: (5). */
+static size_t odd_of(const struct nmk_marking *m, size_t piece, int way, size_t row)
 {
-    struct half wanted = {piece, row, way};
-    size_t low = 0, high = m->half_count - 1;
+    struct odd wanted = {piece, row, way};
+    size_t low = 0, high = m->odd_count - 1;
     while (low < high) {
         size_t middle = (low + high) / 2;
-        if (stands_before(&m->halves[middle], &wanted))
+        if (stands_before(&m->odds[middle], &wanted))
             low = middle + 1;
         else
             high = middle;
     }
-    return m->unknown_count - m->half_count + low;
+    return m->unknown_count - m->odd_count + low;
 }
 
 /* The panels [from, to) of a direction. */
@@ -475,36 +463,47 @@ static void add_widest(struct nmk_affine *form, const struct nmk_piece *piece, i
     add_panels(form, piece, way, widest->first, widest->first + widest->count, times);
 }
 
-/* How far the line before stretch i of the row lies from the first edge, or, `last`, from the last one; over unknowns. */
-static void add_distance(struct nmk_affine *form, const struct nmk_marking *m, size_t piece_index, int way, size_t i, bool last)
+/* How far the line before stretch i of a row lies from the first edge, or, `last`, from the last one, where no more than one
+ * rest ends the row. */
+static void add_distance(struct nmk_affine *form, const struct nmk_piece *piece, int way, size_t i, bool last)
 {
-    const struct nmk_piece *piece = nmk_design_piece(m->design, piece_index);
-    const struct nmk_list *list = &piece->lists[way];
-    const struct nmk_row *row = &list->rows[list->stretches[i].row];
+    const struct nmk_row *row = &piece->lists[way].rows[piece->lists[way].stretches[i].row];
     size_t end = row->first + row->count;
-    bool at_end = last ? !row->rests[1] : !row->rests[0];
-    if (at_end || (row->rests[0] && row->rests[1])) {
-        struct nmk_rat one = {0};
-        nmk_rat_set_int(&one, last ? -1 : 1);
-        if (!at_end)
-            nmk_affine_add_term(form, half_of(m, piece_index, way, list->stretches[i].row), &one);
-        nmk_rat_clear(&one);
-        if (at_end || !last) {
-            add_panels(form, piece, way, last ? i : row->first, last ? end : i, 1);
-            return;
-        }
-        add_panels(form, piece, way, row->first, i, -1);
+    if (!row->rests[last]) {
+        add_panels(form, piece, way, last ? i : row->first, last ? end : i, 1);
     } else {
+        add_widest(form, piece, way, 1);
         add_panels(form, piece, way, last ? row->first : i, last ? i : end, -1);
     }
-    add_widest(form, piece, way, 1);
 }
 
-static void add_score(struct nmk_marking *m, size_t piece, int way, size_t stretch, bool last)
+/* Twice that distance between two rests: (5). */
+static void add_twice_between(struct nmk_affine *form, const struct nmk_marking *m, size_t piece_index, int way, size_t i, bool last)
 {
+    const struct nmk_piece *piece = nmk_design_piece(m->design, piece_index);
+    size_t row_index = piece->lists[way].stretches[i].row;
+    const struct nmk_row *row = &piece->lists[way].rows[row_index];
+    struct nmk_rat one = {0};
+    int64_t sign = last ? -1 : 1;
+    add_widest(form, piece, way, 1); /* of left, or of twice the whole less left */
+    add_panels(form, piece, way, row->first, row->first + row->count, -sign);
+    add_panels(form, piece, way, row->first, i, 2 * sign);
+    nmk_rat_set_int(&one, -sign);
+    nmk_affine_add_term(form, odd_of(m, piece_index, way, row_index), &one);
+    nmk_rat_clear(&one);
+}
+
+static void add_score(struct nmk_marking *m, size_t piece_index, int way, size_t stretch, bool last)
+{
+    const struct nmk_piece *piece = nmk_design_piece(m->design, piece_index);
+    const struct nmk_row *row = &piece->lists[way].rows[piece->lists[way].stretches[stretch].row];
     struct nmk_affine form = {0};
-    add_distance(&form, m, piece, way, stretch, last);
-    struct nmk_whole_remainder *r = new_remainder(m, nmk_draft_score_marks(m->plan.draft));
+    bool between = row->rests[0] && row->rests[1];
+    if (between)
+        add_twice_between(&form, m, piece_index, way, stretch, last);
+    else
+        add_distance(&form, piece, way, stretch, last);
+    struct nmk_whole_remainder *r = new_remainder(m, nmk_draft_score_marks(m->plan.draft) * (between ? 2 : 1));
     size_t *unknowns = nmk_memory_new(form.count, sizeof *unknowns);
     int64_t *times = nmk_memory_new(form.count, sizeof *times);
     for (size_t i = 0; i < form.count; i++) {
@@ -540,7 +539,7 @@ static void add_strip(struct nmk_marking *m, size_t border)
     struct nmk_affine form = {0}, strip = {0};
     struct nmk_rat minus = {0}, zero = {0};
     size_t unknown = m->unknown_count;
-    add_unknown(m);
+    add_unknown(m, -MOST_MARKS, MOST_MARKS);
     nmk_rat_neg(&minus, nmk_draft_step(m->plan.draft));
     nmk_marking_form(&form, m, border);
     nmk_affine_add_term(&form, unknown, &minus);
@@ -588,12 +587,10 @@ void nmk_marking_new(struct nmk_marking **out, const struct nmk_marking_plan *pl
     add_row_demands(m, true);
     m->places.strips = m->demand_count;
     add_strips(m);
-    m->places.halves = m->demand_count;
-    if (scored)
-        add_halves(m);
-    m->places.end = m->demand_count;
-    if (scored)
+    if (scored) {
+        add_odds(m);
         add_scores(m);
+    }
     m->problem = (struct nmk_whole_problem){
         .unknown_count = m->unknown_count,
         .demand_count = m->demand_count,
@@ -639,7 +636,7 @@ void nmk_marking_free(struct nmk_marking *m)
         nmk_affine_clear(&m->wholes[i][NMK_DOWN]);
     }
     nmk_memory_free(m->wholes);
-    nmk_memory_free(m->halves);
+    nmk_memory_free(m->odds);
     nmk_memory_free(m->unknowns);
     nmk_memory_free(m->demands);
     nmk_memory_free(m->remainders);
@@ -708,21 +705,20 @@ static int64_t strip_of(const struct nmk_marking *m, size_t border, const int64_
     return strip;
 }
 
-/* What is cut away before the panels of a row with two rests. */
-static int64_t half_value(const struct nmk_marking *m, const struct half *half, const int64_t *values)
+static int64_t odd_value(const struct nmk_marking *m, const struct odd *odd, const int64_t *values)
 {
-    const struct nmk_piece *piece = nmk_design_piece(m->design, half->piece);
+    const struct nmk_piece *piece = nmk_design_piece(m->design, odd->piece);
+    const struct nmk_row *row = &piece->lists[odd->way].rows[odd->row];
     struct nmk_affine left = {0};
     int64_t sum = 0, times = 0;
-    const struct nmk_row *row = &piece->lists[half->way].rows[half->row];
-    add_widest(&left, piece, half->way, 1);
-    add_panels(&left, piece, half->way, row->first, row->first + row->count, -1);
+    add_widest(&left, piece, odd->way, 1);
+    add_panels(&left, piece, odd->way, row->first, row->first + row->count, -1);
     for (size_t i = 0; i < left.count; i++) {
         (void)nmk_rat_get_int(&times, &left.terms[i].times);
         sum += times * values[left.terms[i].name];
     }
     nmk_affine_clear(&left);
-    return sum / 2; /* allowed marks leave something */
+    return sum % 2; /* allowed marks leave something */
 }
 
 static int64_t *values_of(const struct nmk_marking *m, const int64_t *marks, const size_t *choices)
@@ -735,8 +731,8 @@ static int64_t *values_of(const struct nmk_marking *m, const int64_t *marks, con
             values[strip++] = strip_of(m, i - 2, values);
             values[strip++] = strip_of(m, i - 1, values);
         }
-    for (size_t i = 0; i < m->half_count; i++)
-        values[m->unknown_count - m->half_count + i] = half_value(m, &m->halves[i], values);
+    for (size_t i = 0; i < m->odd_count; i++)
+        values[m->unknown_count - m->odd_count + i] = odd_value(m, &m->odds[i], values);
     return values;
 }
 

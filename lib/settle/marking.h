@@ -7,8 +7,9 @@
  *     a mat is what it lies on less its `smaller`.
  * (4) Besides the demands: every mat is at least one mark each way; every score stands on a score mark.
  * (5) Rows: of two lists without `rest` both are as wide as the piece; each `rest` is at least one mark. Between two rests
- *     the panels begin at h, the half of what is left, an odd mark at the last: where scores stand on score marks h is one
- *     more unknown after the strips, with 0 <= left - 2 h <= 1 mark. */
+ *     the panels begin at the half of what is left, less its odd mark: half = (left - odd) / 2. Where scores stand on every
+ *     m-th mark odd is one more unknown, 0 or 1, after the strips: half + d is a multiple of m if and only if left - odd + 2 d
+ *     is one of 2 m. */
 #ifndef LIB_SETTLE_MARKING_H
 #define LIB_SETTLE_MARKING_H
 
@@ -33,10 +34,10 @@ struct nmk_marking_plan {
     const struct nmk_held *held;               /* NULL: none */
 };
 
-/* Where each kind of demand begins in the problem; the design's own stand first. Strips and halves have one unknown each,
- * in the same order, behind those of the lengths. */
+/* Where each kind of demand begins in the problem; the design's own stand first. Strips have one unknown each, in the same
+ * order, behind those of the lengths. */
 struct nmk_marking_places {
-    size_t mats, widths, rests, strips, halves, end;
+    size_t mats, widths, rests, strips;
 };
 
 struct nmk_marking;

@@ -125,7 +125,7 @@ void nmk_parts_new(struct nmk_parts **out, const struct nmk_clearances *clearanc
     parts->all = nmk_memory_new(j.count, sizeof *parts->all);
     for (size_t i = 0; i < j.count; i++) {
         if (i >= lengths && i < p->unknown_count)
-            continue; /* a strip or a half */
+            continue; /* a strip or an odd mark */
         size_t root = root_of(&j, i);
         if (!place[root])
             place[root] = ++parts->count;

@@ -82,7 +82,7 @@ def side(d, where, want, got):
     else:
         d.same(where + ' cut', want['cut'], got.get('cut'))
         for key in ('scores', 'cuts'):
-            d.same('%s %s' % (where, key), want[key], [{'from': s.get('from'), 'at': s.get('at')} for s in got.get(key, [])])
+            d.same('%s %s' % (where, key), want.get(key, []), [{'from': s.get('from'), 'at': s.get('at')} for s in got.get(key, [])])
 
 
 def demands(d, want, got):
