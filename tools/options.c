@@ -89,9 +89,9 @@ const struct command command_table[] = {
      "nearmark publish drawer.design -o page/", ALWAYS | DESIGN | BIT(OPTION_FORCE), command_publish},
     {"plan", "DESIGN", 1, 1, "sheets to buy, and the cuts in their order",
      "What to buy of each stock, a map of each sheet, and the steps: every cut with the edge at the mark and the edge to the "
-     "fence, then scores, snips, glue and layers. As few sheets as can be, then as few settings, then the largest offcut; it says "
-     "where fewer sheets, or fewer settings for sheets cut so, cannot do. A punched piece gets a blank about 10 mm larger all round. A "
-     "piece that fits no sheet, or only across its grain, is named, status 1.",
+     "fence, then scores, cuts with a knife, snips, glue and layers. As few sheets as can be, then as few settings, then the largest "
+     "offcut; it says where fewer sheets, or fewer settings for sheets cut so, cannot do. A punched piece gets a blank about 10 mm "
+     "larger all round. A piece that fits no sheet, or only across its grain, is named, status 1.",
      "nearmark plan drawer.design --edition imperial --makers 20", ALWAYS | DESIGN | PLANNING, command_plan},
     {"cue", "DESIGN", 1, 1, "what to do and say on film, step by step",
      "The steps of the plan with a sentence to say at each; what the design itself says comes at its place. On a terminal, for one edition, one step at a time in large type: "

@@ -207,7 +207,7 @@ static bool is_row(const struct nmk_piece *p, int way, size_t index, size_t *lin
         if (*line > end || l->row != index || (rest && !l->is_cut))
             return false;
     }
-    for (size_t i = 0; i < row->beside_count; i++)
+    for (size_t i = 0; i < row->beside_count && p->panel_count < 1000; i++)
         if (!stands_in(&p->lists[!way], row->beside[i]))
             return false;
     return true;
@@ -230,7 +230,7 @@ static bool are_all_beside(const struct nmk_piece *p, int way)
         size_t found = 0, panel = other->stretches[k].panel;
         if (other->stretches[k].beside >= list->row_count)
             return false;
-        if (all || p->panel_count > 1000)
+        if (all || p->panel_count >= 1000)
             continue;
         for (size_t r = 0; r < list->row_count; r++)
             found += is_beside(&list->rows[r], panel);

@@ -356,9 +356,9 @@ static void complain_of_width(struct drafter *d, const struct nmk_row *row, enum
     char own[80], other[80], message[320];
     size_text(own, sizeof own, d->draft, sum);
     size_text(other, sizeof other, d->draft, whole);
-    snprintf(message, sizeof message, "this list %s comes to %.70s, the first one to %.70s, in the edition %.40s", way == NMK_ACROSS ? "across" : "down",
-             own, other, d->draft->edition->name);
-    complain(d, row->span, "other-width", message, "both are as wide as the piece: let a `rest` take what is over, or change a panel");
+    snprintf(message, sizeof message, "this list comes to %.70s, but the piece is %.70s %s, in the edition %.40s", own, other,
+             way == NMK_ACROSS ? "across" : "down", d->draft->edition->name);
+    complain(d, row->span, "other-width", message, "let a `rest` take what is over, or change a panel");
 }
 
 static void complain_of_rest(struct drafter *d, const struct nmk_stretch *rest, const struct nmk_rat *left)

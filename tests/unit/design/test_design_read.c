@@ -138,13 +138,58 @@ static void checked_designs_agree_with_themselves(void **state)
     nmk_design_free(d);
 }
 
+/* The same of lists beside panels. */
+static void checked_rows_agree_with_themselves(void **state)
+{
+    static const char text[] = "stock card thickness 1 mm\npiece p of card\n across a = 9 mm | b = 3 mm glue beside t\n across rest | a | rest beside u\n"
+                               " down t = 5 mm | u = 6 mm\n";
+    (void)state;
+    struct nmk_design *d = must_read(text, strlen(text));
+    struct nmk_piece *p = (struct nmk_piece *)(uintptr_t)nmk_design_piece(d, 0), piece = *p;
+    struct nmk_list *across = &p->lists[NMK_ACROSS];
+    struct nmk_stretch *rest = (struct nmk_stretch *)(uintptr_t)&across->stretches[2], stretch = *rest;
+    struct nmk_stretch *top = (struct nmk_stretch *)(uintptr_t)&p->lists[NMK_DOWN].stretches[0];
+    struct nmk_line *line = (struct nmk_line *)(uintptr_t)&across->lines[2];
+    struct nmk_row *row = (struct nmk_row *)(uintptr_t)&across->rows[1], second = *row;
+    assert_true(nmk_design_check(d) && nmk_piece_has_rows(p));
+    across->widest = 1;
+    assert_false(nmk_design_check(d));
+    *p = piece;
+    across->line_count--;
+    assert_false(nmk_design_check(d));
+    *p = piece;
+    p->snipped = true;
+    assert_false(nmk_design_check(d));
+    *p = piece;
+    rest->panel = 0;
+    assert_false(nmk_design_check(d));
+    *rest = stretch;
+    rest->lines[1]++;
+    assert_false(nmk_design_check(d));
+    *rest = stretch;
+    top->beside = 1;
+    assert_false(nmk_design_check(d));
+    top->beside = 0;
+    line->is_cut = false; /* beside a rest */
+    assert_false(nmk_design_check(d));
+    line->is_cut = true;
+    row->beside_count = 0;
+    assert_false(nmk_design_check(d));
+    *row = second;
+    row->rests[0] = 0;
+    assert_false(nmk_design_check(d));
+    *row = second;
+    assert_true(nmk_design_check(d));
+    nmk_design_free(d);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(answers_what_is_asked),
         cmocka_unit_test(answers_nothing_of_nothing),
         cmocka_unit_test(measures_take_another_size),
-        cmocka_unit_test(checked_designs_agree_with_themselves),
+        cmocka_unit_test(checked_designs_agree_with_themselves), cmocka_unit_test(checked_rows_agree_with_themselves),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -13,6 +13,7 @@
 #include "nearmark/chart.h"
 #include "nearmark/plan.h"
 #include "nearmark/rules.h"
+#include "settle/planning.h"
 #include "unit/fit/fitting.h"
 
 #define STOCK "stock card thickness 0.3 mm\n"
@@ -166,6 +167,57 @@ static void test_the_plan(void **state)
     fitting_free(f);
 }
 
+static void no_cut(struct nmk_plan_step *step)
+{
+    step->act = NMK_PLAN_SCORE;
+}
+
+static void on_another_line(struct nmk_plan_step *step)
+{
+    step->line = 1; /* a score beside the front */
+    step->marks = 15;
+}
+
+static void off_its_line(struct nmk_plan_step *step)
+{
+    nmk_rat_set_int(&step->at, ++step->marks);
+}
+
+static void too_early(struct nmk_plan_step *step)
+{
+    struct nmk_plan_step was = *step, *before = step - 4;
+    memmove(before + 1, before, 4 * sizeof *before);
+    *before = was;
+}
+
+static void twice(struct nmk_plan_step *step)
+{
+    step[1] = *step;
+}
+
+/* The checker sees what is cut that is to be scored, off its line, twice, or before the scores. */
+static void test_spoilt_plans(void **state)
+{
+    static void (*const spoils[])(struct nmk_plan_step *) = {no_cut, on_another_line, off_its_line, too_early, twice};
+    (void)state;
+    for (size_t i = 0; i < sizeof spoils / sizeof *spoils; i++) {
+        struct fitting *f = fitting_of(envelope, "e");
+        struct nmk_plan *plan = plan_of(f);
+        const char *why;
+        size_t at = 0;
+        while (plan->steps[at].act != NMK_PLAN_KNIFE)
+            at++;
+        struct nmk_rat over = plan->steps[at + 1].at; /* what is written over is given back */
+        spoils[i](&plan->steps[at]);
+        assert_false(nmk_plan_check(plan, &why));
+        assert_non_null(why);
+        if (spoils[i] == twice)
+            plan->steps[at + 1].at = over;
+        nmk_plan_free(plan);
+        fitting_free(f);
+    }
+}
+
 /* What is only cut through is not folded. */
 static void test_nothing_to_fold(void **state)
 {
@@ -187,6 +239,6 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_an_odd_mark_at_the_last), cmocka_unit_test(test_equal_widths), cmocka_unit_test(test_a_rest_is_a_mark),
         cmocka_unit_test(test_scores_between_rests),    cmocka_unit_test(test_on_the_card),  cmocka_unit_test(test_on_the_chart),
-        cmocka_unit_test(test_the_plan),                cmocka_unit_test(test_nothing_to_fold)};
+        cmocka_unit_test(test_the_plan),                cmocka_unit_test(test_spoilt_plans),  cmocka_unit_test(test_nothing_to_fold)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
