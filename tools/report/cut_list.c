@@ -81,9 +81,11 @@ static void show_setting(const struct view *v, int64_t marks, const char *what)
 static void show_line(const struct view *v, size_t line, int64_t whole)
 {
     char what[40];
-    bool last = nmk_draft_from_last(draft_of(v), v->piece, v->way, line);
+    bool last = nmk_draft_from_last(draft_of(v), v->piece, v->way, line), cut = row_line_is_cut(piece_of(v), v->way, line);
     int64_t at = nmk_settled_line(v->settled, v->column, v->piece, v->way, line);
-    snprintf(what, sizeof what, "%s from the %s", row_line_is_cut(piece_of(v), v->way, line) ? "cut" : "score", edge_name(v->way, last));
+    if (cut && (at == 0 || at == whole))
+        return; /* as designed nothing may be left to be cut away */
+    snprintf(what, sizeof what, "%s from the %s", cut ? "cut" : "score", edge_name(v->way, last));
     show_setting(v, last ? whole - at : at, what);
 }
 
@@ -93,10 +95,10 @@ static void say_words(const struct view *v, struct sink *words)
     sink_drop(words);
 }
 
-static char *stretch_size(const struct view *v, const struct nmk_stretch *stretch)
+static int64_t stretch_marks(const struct view *v, const struct nmk_stretch *stretch)
 {
-    return edition_mark(v->settled, nmk_settled_line(v->settled, v->column, v->piece, v->way, stretch->lines[1]) -
-                                        nmk_settled_line(v->settled, v->column, v->piece, v->way, stretch->lines[0]));
+    return nmk_settled_line(v->settled, v->column, v->piece, v->way, stretch->lines[1]) -
+           nmk_settled_line(v->settled, v->column, v->piece, v->way, stretch->lines[0]);
 }
 
 static void say_rests(const struct view *v, const struct nmk_row *row)
@@ -104,9 +106,10 @@ static void say_rests(const struct view *v, const struct nmk_row *row)
     const struct nmk_stretch *first = &piece_of(v)->lists[v->way].stretches[row->first];
     struct sink words = {0};
     for (int end = 0; end < 2; end++) {
-        if (!row->rests[end])
+        int64_t marks = row->rests[end] ? stretch_marks(v, end ? first + row->count - 1 : first) : 0;
+        if (!marks)
             continue;
-        char *size = stretch_size(v, end ? first + row->count - 1 : first);
+        char *size = edition_mark(v->settled, marks);
         sink_format(&words, "%s the %s at the %s", words.size ? " and" : "Cut away", size, edge_name(v->way, end));
         store_free(size);
     }
@@ -166,7 +169,7 @@ static void say_glue(struct view *v, enum nmk_way way)
         if (!list->stretches[i].glue)
             continue;
         struct sink words = {0};
-        char *size = stretch_size(v, &list->stretches[i]);
+        char *size = edition_mark(v->settled, stretch_marks(v, &list->stretches[i]));
         sink_format(&words, "Glue: the %s at the %s", size, edge_name(way, i > row->first + row->rests[0]));
         if (list->row_count > 1) {
             sink_string(&words, ", beside ");
