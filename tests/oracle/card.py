@@ -157,7 +157,30 @@ class Card(object):
             self.terms[n] = out
             whole = all((x * self.reading_step / model.step).denominator == 1 for x in out.values())
             self.rounding[n] = 'exact' if whole else (rounding or {}).get(self.group(n), 'nearest')
+        self.bar_widths()
         self.watches = [CardWatch(self, d) for d in model.demands if self.can_say(d)]
+
+    def bar_widths(self):
+        """two lists that are not equally wide for every reading are by the chart only"""
+        widths = [set(l) for l, _, what in decide.Constraints(self.m).list if what == 'nothing' and not self.is_steady(l)]
+        while widths:
+            barred = widths.pop()
+            for n in barred:
+                self.terms.pop(n, None)
+                self.rounding.pop(n, None)
+            widths += [set(l) for l, _, what in decide.Constraints(self.m).list
+                       if what == 'nothing' and set(l) & barred and set(l) & set(self.terms)]
+
+    def is_steady(self, lengths):
+        slope, loss = {}, {}
+        for n, k in lengths.items():
+            if n not in self.terms:
+                return False
+            for m, x in self.terms[n].items():
+                slope[m] = slope.get(m, Q(0)) + k * x
+            if self.rounding[n] != 'exact':
+                loss[self.group(n)] = loss.get(self.group(n), Q(0)) + k
+        return not any(slope.values()) and not any(loss.values())
 
     def group(self, n):
         return tuple(sorted(self.terms[n].items()))
@@ -276,8 +299,9 @@ class Rules(object):
         for lengths, chosen, what in decide.Constraints(card.m).list:
             if any(n not in card.terms for n in lengths):
                 continue
-            if what == 'at least one':
-                self.list.append((lengths, chosen, ('at least', ceil(1 - card.lowest(lengths)))))
+            if what == 'at least one' or (not isinstance(what, int) and what[0] == 'at least'):
+                least = 1 if what == 'at least one' else what[1]
+                self.list.append((lengths, chosen, ('at least', ceil(least - card.lowest(lengths)))))
             else:
                 self.list.append((lengths, chosen, ('always', what)))
 

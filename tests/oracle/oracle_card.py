@@ -26,7 +26,8 @@ import reader
 import same
 
 SEED, CASES, SIZES, WAYS = 77, 34, 2000, 27
-WANTED = {'ways of reading other than to the nearest': 6, 'demands left out': 3, 'lengths that are rounded': 3, 'every length on the card': 20, 'readings tried': 30000}
+ROWS = 10 ** 6                 # from this number on a case is of a design with rows; so many of them as a fifth of the others
+WANTED = {'ways of reading other than to the nearest': 6, 'demands left out': 3, 'lengths that are rounded': 3, 'every length on the card': 20, 'rows': 6, 'two lists that are equally wide': 1, 'readings tried': 30000}
 EXAMPLES = [('drawer', 'imperial'), ('nest', 'imperial'), ('nest', 'halves'), ('cover', 'imperial'), ('cover', 'metric'), ('drawer', 'metric')]
 KEYS = ('design', 'edition', 'unit')
 ROUND = {'nearest': model.half_up, 'up': ceil, 'down': floor, 'exact': lambda x: x}
@@ -175,7 +176,8 @@ def show(w):
 def random_case(seed, number):
     """a random design of which few enough ways of reading and rounding can be tried"""
     for again in range(100):
-        text, prefer, sure, within = generate.case(seed, number + 1000 * again, range(3, 8), 0.85)
+        rows = number >= ROWS
+        text, prefer, sure, within = generate.case(seed, number + 1000 * again, range(4, 11) if rows else range(3, 8), 0.85, rows=rows)
         try:
             m = C.Symbolic(reader.read(text), 'try', Q(999, 1000) if sure is None else sure)
         except model.Refused:
@@ -192,7 +194,7 @@ def cases(a):
             m = C.Symbolic(model.load(path), edition)
             with open(path, encoding='utf-8') as f:
                 yield '%s %s' % (name, edition), f.read(), m, 'closest', 2, program.options(edition, 'closest')
-    for i in [a.only] if a.only is not None else range(a.cases):
+    for i in [a.only] if a.only is not None else list(range(a.cases)) + list(range(ROWS, ROWS + a.cases // 5)):
         yield ('case %d (--seed %d --only %d)' % (i, a.seed, i),) + random_case(a.seed, i)
 
 
@@ -230,6 +232,8 @@ def main():
                 seen['lengths that are rounded'] += any(h != 'exact' for h in c.rounding.values())
                 seen['readings tried'] += c.tried
                 seen['every length on the card'] += len(c.terms) == len(c.m.lengths)
+                seen['rows'] += any(len(r) > 1 for p in c.m.d.pieces if p.kind == 'piece' for r in p.rows.values())
+                seen['two lists that are equally wide'] += any(what == 'nothing' for _, _, what in decide.Constraints(c.m).list)
                 seen['demands left out'] += bool(C.leave_out([c])[0])
     for kind, least in WANTED.items():
         print('%5d with %s' % (seen[kind], kind))
