@@ -21,9 +21,10 @@ static bool is_nearest(const struct nmk_marks *marks, int64_t k, const struct nm
 {
     struct nmk_rat here = {0}, before = {0}, after = {0};
     distance(&here, marks, k, mm);
-    distance(&before, marks, k - 1, mm);
-    distance(&after, marks, k + 1, mm);
-    int below = nmk_rat_cmp(&here, &before), above = nmk_rat_cmp(&here, &after);
+    distance(&before, marks, k > INT64_MIN ? k - 1 : k, mm);
+    distance(&after, marks, k < INT64_MAX ? k + 1 : k, mm);
+    int below = k > INT64_MIN ? nmk_rat_cmp(&here, &before) : -1; /* beyond the ends there is no mark */
+    int above = k < INT64_MAX ? nmk_rat_cmp(&here, &after) : -1;
     bool right = below <= 0 && above <= 0;
     if (tie == NMK_TIE_LARGER)
         right = right && above < 0; /* in a tie this is the larger */
