@@ -2,6 +2,7 @@
 
 #include "base/memory.h"
 #include "settle/ease.h"
+#include "settle/row_forms.h"
 
 static const int64_t MOST_MARKS = (int64_t)1 << 40; /* beyond every size of a design */
 
@@ -99,15 +100,18 @@ static void on_form(struct nmk_affine *out, const struct nmk_marking *m, const s
         nmk_affine_add(out, out, &m->wholes[on->subject][on->part]);
 }
 
-/* form += times the panels of a row. */
-static void add_row(struct nmk_affine *form, const struct nmk_marking *m, const struct nmk_piece *piece, int way, size_t row_index,
-                    const struct nmk_rat *times)
+/* A sum of lengths in mm. */
+static void put_in_mm(struct nmk_affine *form, const struct nmk_marking *m, struct nmk_affine *sum)
 {
-    const struct nmk_list *list = &piece->lists[way];
-    const struct nmk_row *row = &list->rows[row_index];
-    for (size_t i = row->first; i < row->first + row->count; i++)
-        if (list->stretches[i].panel != NMK_NONE)
-            add_marks(form, m, piece->panels[list->stretches[i].panel].length, times);
+    add_scaled(form, sum, nmk_draft_step(m->plan.draft));
+    nmk_affine_clear(sum);
+}
+
+static void add_whole(struct nmk_affine *form, const struct nmk_marking *m, const struct nmk_piece *piece, int way)
+{
+    struct nmk_affine sum = {0};
+    nmk_row_add_whole(&sum, piece, way);
+    put_in_mm(form, m, &sum);
 }
 
 static void make_wholes(struct nmk_marking *m)
@@ -121,7 +125,7 @@ static void make_wholes(struct nmk_marking *m)
         for (int way = NMK_ACROSS; way <= NMK_DOWN; way++) {
             struct nmk_affine *whole = &m->wholes[i][way];
             if (piece->kind == NMK_PIECE_PANELS)
-                add_row(whole, m, piece, way, piece->lists[way].widest, &one);
+                add_whole(whole, m, piece, way);
             if (piece->kind == NMK_PIECE_MAT) {
                 on_form(whole, m, way == NMK_ACROSS ? piece->on.across : piece->on.down, &one);
                 add_marks(whole, m, piece->smaller_length, &minus);
@@ -328,16 +332,6 @@ static void add_mat_demands(struct nmk_marking *m)
 
 /* ---- rows: (5) ---- */
 
-/* What a row leaves of the width, in mm. */
-static void left_form(struct nmk_affine *out, const struct nmk_marking *m, size_t piece_index, int way, size_t row)
-{
-    struct nmk_rat minus = {0};
-    nmk_rat_set_int(&minus, -1);
-    nmk_affine_add(out, out, &m->wholes[piece_index][way]);
-    add_row(out, m, nmk_design_piece(m->design, piece_index), way, row, &minus);
-    nmk_rat_clear(&minus);
-}
-
 /* At least so many marks are left; 0: exactly nothing. */
 static void add_left(struct nmk_marking *m, const struct nmk_affine *left, int64_t least)
 {
@@ -354,11 +348,12 @@ static void add_left(struct nmk_marking *m, const struct nmk_affine *left, int64
 static void add_row_demand(struct nmk_marking *m, size_t piece, int way, size_t row_index, bool rests)
 {
     const struct nmk_row *row = &nmk_design_piece(m->design, piece)->lists[way].rows[row_index];
-    struct nmk_affine left = {0};
+    struct nmk_affine sum = {0}, left = {0};
     int64_t count = (int64_t)(row->rests[0] + row->rests[1]);
     if (rests != (count > 0))
         return;
-    left_form(&left, m, piece, way, row_index);
+    nmk_row_add_left(&sum, nmk_design_piece(m->design, piece), way, row);
+    put_in_mm(&left, m, &sum);
     if (left.count)
         add_left(m, &left, count);
     nmk_affine_clear(&left);
@@ -384,14 +379,6 @@ static void add_unknown(struct nmk_marking *m, int64_t low, int64_t high)
     u->high = u->settled_high = high;
 }
 
-static bool has_score(const struct nmk_list *list, const struct nmk_row *row)
-{
-    for (size_t i = row->first + 1; i < row->first + row->count; i++)
-        if (!list->lines[list->stretches[i].lines[0]].is_cut)
-            return true;
-    return false;
-}
-
 static void add_odd(struct nmk_marking *m, size_t piece, int way, size_t row)
 {
     void *odds = m->odds;
@@ -408,7 +395,7 @@ static void add_odds(struct nmk_marking *m)
         for (int way = NMK_ACROSS; piece->kind == NMK_PIECE_PANELS && way <= NMK_DOWN; way++)
             for (size_t r = 0; r < piece->lists[way].row_count; r++) {
                 const struct nmk_row *row = &piece->lists[way].rows[r];
-                if (row->rests[0] && row->rests[1] && has_score(&piece->lists[way], row))
+                if (nmk_row_is_between_rests(row) && nmk_row_has_score(&piece->lists[way], row))
                     add_odd(m, i, way, r);
             }
     }
@@ -445,64 +432,14 @@ static size_t odd_of(const struct nmk_marking *m, size_t piece, int way, size_t 
     return m->unknown_count - m->odd_count + low;
 }
 
-/* The panels [from, to) of a direction. */
-static void add_panels(struct nmk_affine *form, const struct nmk_piece *piece, int way, size_t from, size_t to, int64_t times)
-{
-    const struct nmk_stretch *stretches = piece->lists[way].stretches;
-    struct nmk_rat k = {0};
-    nmk_rat_set_int(&k, times);
-    for (size_t i = from; i < to; i++)
-        if (stretches[i].panel != NMK_NONE)
-            nmk_affine_add_term(form, piece->panels[stretches[i].panel].length, &k);
-    nmk_rat_clear(&k);
-}
-
-static void add_widest(struct nmk_affine *form, const struct nmk_piece *piece, int way, int64_t times)
-{
-    const struct nmk_row *widest = &piece->lists[way].rows[piece->lists[way].widest];
-    add_panels(form, piece, way, widest->first, widest->first + widest->count, times);
-}
-
-/* How far the line before stretch i of a row lies from the first edge, or, `last`, from the last one, where no more than one
- * rest ends the row. */
-static void add_distance(struct nmk_affine *form, const struct nmk_piece *piece, int way, size_t i, bool last)
-{
-    const struct nmk_row *row = &piece->lists[way].rows[piece->lists[way].stretches[i].row];
-    size_t end = row->first + row->count;
-    if (!row->rests[last]) {
-        add_panels(form, piece, way, last ? i : row->first, last ? end : i, 1);
-    } else {
-        add_widest(form, piece, way, 1);
-        add_panels(form, piece, way, last ? row->first : i, last ? i : end, -1);
-    }
-}
-
-/* Twice that distance between two rests: (5). */
-static void add_twice_between(struct nmk_affine *form, const struct nmk_marking *m, size_t piece_index, int way, size_t i, bool last)
-{
-    const struct nmk_piece *piece = nmk_design_piece(m->design, piece_index);
-    size_t row_index = piece->lists[way].stretches[i].row;
-    const struct nmk_row *row = &piece->lists[way].rows[row_index];
-    struct nmk_rat one = {0};
-    int64_t sign = last ? -1 : 1;
-    add_widest(form, piece, way, 1); /* of left, or of twice the whole less left */
-    add_panels(form, piece, way, row->first, row->first + row->count, -sign);
-    add_panels(form, piece, way, row->first, i, 2 * sign);
-    nmk_rat_set_int(&one, -sign);
-    nmk_affine_add_term(form, odd_of(m, piece_index, way, row_index), &one);
-    nmk_rat_clear(&one);
-}
-
+/* The distance of the score before a stretch from its edge: (4), between two rests twice that: (5). */
 static void add_score(struct nmk_marking *m, size_t piece_index, int way, size_t stretch, bool last)
 {
     const struct nmk_piece *piece = nmk_design_piece(m->design, piece_index);
-    const struct nmk_row *row = &piece->lists[way].rows[piece->lists[way].stretches[stretch].row];
+    size_t row = piece->lists[way].stretches[stretch].row;
+    bool between = nmk_row_is_between_rests(&piece->lists[way].rows[row]);
     struct nmk_affine form = {0};
-    bool between = row->rests[0] && row->rests[1];
-    if (between)
-        add_twice_between(&form, m, piece_index, way, stretch, last);
-    else
-        add_distance(&form, piece, way, stretch, last);
+    nmk_row_add_distance(&form, piece, way, stretch, last, between ? odd_of(m, piece_index, way, row) : 0);
     struct nmk_whole_remainder *r = new_remainder(m, nmk_draft_score_marks(m->plan.draft) * (between ? 2 : 1));
     size_t *unknowns = nmk_memory_new(form.count, sizeof *unknowns);
     int64_t *times = nmk_memory_new(form.count, sizeof *times);
@@ -708,11 +645,9 @@ static int64_t strip_of(const struct nmk_marking *m, size_t border, const int64_
 static int64_t odd_value(const struct nmk_marking *m, const struct odd *odd, const int64_t *values)
 {
     const struct nmk_piece *piece = nmk_design_piece(m->design, odd->piece);
-    const struct nmk_row *row = &piece->lists[odd->way].rows[odd->row];
     struct nmk_affine left = {0};
     int64_t sum = 0, times = 0;
-    add_widest(&left, piece, odd->way, 1);
-    add_panels(&left, piece, odd->way, row->first, row->first + row->count, -1);
+    nmk_row_add_left(&left, piece, odd->way, &piece->lists[odd->way].rows[odd->row]);
     for (size_t i = 0; i < left.count; i++) {
         (void)nmk_rat_get_int(&times, &left.terms[i].times);
         sum += times * values[left.terms[i].name];

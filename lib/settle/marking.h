@@ -6,10 +6,8 @@
  * (3) A demand's nominal clearance is linear in the unknowns: panels, totals and whole sizes become sums of lengths, and
  *     a mat is what it lies on less its `smaller`.
  * (4) Besides the demands: every mat is at least one mark each way; every score stands on a score mark.
- * (5) Rows: of two lists without `rest` both are as wide as the piece; each `rest` is at least one mark. Between two rests
- *     the panels begin at the half of what is left, less its odd mark: half = (left - odd) / 2. Where scores stand on every
- *     m-th mark odd is one more unknown, 0 or 1, after the strips: half + d is a multiple of m if and only if left - odd + 2 d
- *     is one of 2 m. */
+ * (5) Rows: of two lists without `rest` both are as wide as the piece; each `rest` is at least one mark. Where scores stand
+ *     on every m-th mark, a list between two rests has one more unknown after the strips, its odd mark, 0 or 1 (row_forms.h). */
 #ifndef LIB_SETTLE_MARKING_H
 #define LIB_SETTLE_MARKING_H
 
