@@ -447,10 +447,10 @@ static bool read_way(struct nmk_reader *r, enum nmk_way way, size_t at)
         r->pieces[r->piece].broken = true;
         return false;
     }
+    if (r->pieces[r->piece].broken) /* stretches may be missing, or none be there at all */
+        return true;
     const struct nmk_rows_read *rows = rows_of(r, way);
     struct kept list = keep(rows, &rows->all[rows->count - 1]);
-    if (r->pieces[r->piece].broken)
-        return true;
     count_folds(r, &list);
     if (list.rests || r->pieces[r->piece].listed[way])
         return true;
