@@ -69,17 +69,24 @@ static void test_a_rest_is_a_mark(void **state)
     fitting_free(f);
 }
 
-/* Scores every 5: a (20) begins at half of what is left, which then is a multiple of 5, and ends at one. Cuts need no score
- * mark. 50 - 20 - 13 leaves 17. */
+/* Scores on every 5th mark; cuts need none. 57 wide, 24 left: 12 + 20 is no score mark. y at 4 leaves 21, and 10 + 20 = 30 is
+ * one; a at 17 or b at 16 would do as well, 3 off too, but later in the list. From the last edge, 55 wide, 22 left: 55 - (11 +
+ * 20) is none; a at 19 leaves 23, and 55 - (11 + 19) = 25. */
 static void test_scores_between_rests(void **state)
 {
+    static const char text[] = STOCK "piece p of card\n down t = 5 mm | u = 5 mm\n across z = 50 mm | y = %d mm beside t\n across rest | a = 20 mm | b = 13 mm | rest beside u\n"
+                               " score from %s edge\nedition e unit mm marks 1 mm scores 5 mm\n";
+    char design[500];
     (void)state;
-    struct fitting *f = fitting_of(STOCK "piece p of card\n down t = 5 mm | u = 5 mm\n across z = 50 mm | y = 7 mm beside t\n across rest | a = 20 mm | b = 13 mm | rest beside u\n"
-                                   "edition e unit mm marks 1 mm scores 5 mm\n", "e");
-    for (size_t line = 1; line < 4; line++)
-        if (!nmk_design_piece(f->design, 0)->lists[NMK_ACROSS].lines[line].is_cut)
-            assert_int_equal(nmk_settled_line(f->settled, NMK_SETTLED, 0, NMK_ACROSS, line) % 5, 0);
-    assert_true(nmk_settled_moved(f->settled) <= 1); /* b from 13 to 14 or so: 57 - 33 = 24, 12 + 20 = 32 is no score mark */
+    snprintf(design, sizeof design, text, 7, "first");
+    struct fitting *f = fitting_of(design, "e");
+    fitting_check_marks(f, "5 5 50 4 20 13");
+    check_lines(f, "0 50 10 30 43 54");
+    fitting_free(f);
+    snprintf(design, sizeof design, text, 5, "last");
+    f = fitting_of(design, "e");
+    fitting_check_marks(f, "5 5 50 5 19 13");
+    check_lines(f, "0 50 11 30 43 55");
     fitting_free(f);
 }
 
