@@ -400,7 +400,7 @@ enum ending command_draw(const struct call *call, struct sink *out)
     enum ending ending;
     if (!check_call(&job))
         return ENDING_WRONG;
-    struct nmk_design *design = load_without_rows(call->words[0], call, "draw", &ending);
+    struct nmk_design *design = load_design(call->words[0], call, &ending);
     if (!design)
         return ending;
     ending = draw_design(&job, design, out);

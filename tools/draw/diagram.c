@@ -27,10 +27,13 @@ static double part(const struct making *m, double wanted)
 
 /* ---- the piece ---- */
 
-static void scaled_outline(const struct making *m, struct point *out)
+/* store_free */
+static struct point *scaled_outline(const struct making *m)
 {
+    struct point *out = store_new(m->shape->outline_count, sizeof *out);
     for (size_t i = 0; i < m->shape->outline_count; i++)
         out[i] = (struct point){m->shape->outline[i].x * m->scale, m->shape->outline[i].y * m->scale};
+    return out;
 }
 
 static struct box opening_box(const struct making *m, const struct shape_opening *o)
@@ -46,9 +49,8 @@ static double corner_of(struct box box)
 
 static void draw_card(const struct making *m)
 {
-    struct point outline[SHAPE_MOST_POINTS];
+    struct point *outline = scaled_outline(m);
     struct box whole = {0, 0, m->shape->across * m->scale, m->shape->down * m->scale};
-    scaled_outline(m, outline);
     if (m->shape->punched)
         scene_round(m->scene, ROLE_CARD, whole, corner_of(whole));
     else
@@ -57,21 +59,22 @@ static void draw_card(const struct making *m)
         struct box hole = opening_box(m, &m->shape->openings[i]);
         scene_hole(m->scene, hole, corner_of(hole));
     }
+    store_free(outline);
 }
 
 static void draw_outline(const struct making *m)
 {
-    struct point outline[SHAPE_MOST_POINTS];
+    struct point *outline = scaled_outline(m);
     struct box whole = {0, 0, m->shape->across * m->scale, m->shape->down * m->scale};
-    scaled_outline(m, outline);
     if (m->shape->punched)
         scene_round(m->scene, ROLE_CUT, whole, corner_of(whole));
     else
         scene_polygon(m->scene, ROLE_CUT, outline, m->shape->outline_count);
+    store_free(outline);
 }
 
-/* What openings leave of a score. */
-static void draw_score(const struct making *m, enum nmk_way way, double at, double from, double to, size_t opening)
+/* What openings leave of a score, or of a cut within the piece. */
+static void draw_run(const struct making *m, enum role role, enum nmk_way way, double at, double from, double to, size_t opening)
 {
     for (size_t i = opening; i < m->shape->opening_count; i++) {
         struct box hole = opening_box(m, &m->shape->openings[i]);
@@ -80,40 +83,92 @@ static void draw_score(const struct making *m, enum nmk_way way, double at, doub
         if (at <= side || at >= side + wide || last <= from || first >= to)
             continue;
         if (first > from)
-            draw_score(m, way, at, from, first, i + 1);
+            draw_run(m, role, way, at, from, first, i + 1);
         from = last;
     }
     if (from >= to)
         return;
     if (way == NMK_ACROSS)
-        scene_line(m->scene, ROLE_SCORE, at, from, at, to);
+        scene_line(m->scene, role, at, from, at, to);
     else
-        scene_line(m->scene, ROLE_SCORE, from, at, to, at);
+        scene_line(m->scene, role, from, at, to, at);
 }
 
 static void draw_scores(const struct making *m, enum nmk_way way)
 {
     const struct shape_list *list = &m->shape->lists[way];
     double from, to;
-    for (size_t i = 1; i < list->count; i++)
+    for (size_t i = 1; i + 1 < list->line_count; i++)
         if (shape_line(m->shape, way, i, &from, &to))
-            draw_score(m, way, list->lines[i] * m->scale, from * m->scale, to * m->scale, 0);
+            draw_run(m, ROLE_SCORE, way, list->lines[i] * m->scale, from * m->scale, to * m->scale, 0);
+}
+
+/* Of a piece with rows; what is cut is its outline, too. */
+static void draw_runs(const struct making *m, bool cuts)
+{
+    for (enum nmk_way way = NMK_ACROSS; way <= NMK_DOWN; way++) {
+        const struct shape_list *list = &m->shape->lists[way];
+        for (size_t i = 0; i < list->run_count; i++) {
+            const struct shape_run *run = &list->runs[i];
+            if (run->is_cut == cuts)
+                draw_run(m, cuts ? ROLE_CUT : ROLE_SCORE, way, list->lines[run->line] * m->scale, run->from * m->scale, run->to * m->scale, 0);
+        }
+    }
+}
+
+/* A stretch from one line of the other direction to another. */
+static struct box stretch_box(const struct making *m, enum nmk_way way, const struct shape_panel *panel, double from, double to)
+{
+    const double *lines = m->shape->lists[way].lines;
+    double at = lines[panel->lines[0]] * m->scale, size = (lines[panel->lines[1]] - lines[panel->lines[0]]) * m->scale;
+    from *= m->scale;
+    to *= m->scale;
+    return way == NMK_ACROSS ? (struct box){at, from, size, to - from} : (struct box){from, at, to - from, size};
+}
+
+static void hatch_box(const struct making *m, struct box box, const struct box *holes, size_t hole_count)
+{
+    struct point corners[] = {{box.x, box.y}, {box.x + box.width, box.y}, {box.x + box.width, box.y + box.height},
+                              {box.x, box.y + box.height}};
+    scene_hatch(m->scene, corners, 4, box, m->style->text * 0.55, holes, hole_count);
+}
+
+/* A tab of a piece with rows: in its cells, of which neighbours are hatched as one. */
+static void hatch_cells(const struct making *m, enum nmk_way way, size_t stretch, const struct box *holes, size_t hole_count)
+{
+    const struct shape_list *other = &m->shape->lists[way == NMK_ACROSS ? NMK_DOWN : NMK_ACROSS];
+    double from = 0, to = -1;
+    for (size_t i = 0; i <= other->count; i++) {
+        bool cell = i < other->count && (way == NMK_ACROSS ? shape_is_cell(m->shape, stretch, i) : shape_is_cell(m->shape, i, stretch));
+        double low = cell ? other->lines[other->panels[i].lines[0]] : 0;
+        if (from < to && (!cell || low > to)) {
+            hatch_box(m, stretch_box(m, way, &m->shape->lists[way].panels[stretch], from, to), holes, hole_count);
+            to = -1;
+        }
+        if (!cell)
+            continue;
+        from = to < 0 ? low : from;
+        to = other->lines[other->panels[i].lines[1]];
+    }
 }
 
 static void draw_glue(const struct making *m, const struct box *holes, size_t hole_count)
 {
-    struct point outline[SHAPE_MOST_POINTS];
-    scaled_outline(m, outline);
+    struct point *outline = scaled_outline(m);
     for (enum nmk_way way = NMK_ACROSS; way <= NMK_DOWN; way++) {
         const struct shape_list *list = &m->shape->lists[way];
+        double whole = way == NMK_ACROSS ? m->shape->down : m->shape->across;
         for (size_t i = 0; list->panels && i < list->count; i++) {
-            double from = list->lines[i] * m->scale, size = (list->lines[i + 1] - list->lines[i]) * m->scale;
-            struct box box = way == NMK_ACROSS ? (struct box){from, 0, size, m->shape->down * m->scale}
-                                               : (struct box){0, from, m->shape->across * m->scale, size};
-            if (list->panels[i].glue)
-                scene_hatch(m->scene, outline, m->shape->outline_count, box, m->style->text * 0.55, holes, hole_count);
+            if (!list->panels[i].glue)
+                continue;
+            if (m->shape->has_rows)
+                hatch_cells(m, way, i, holes, hole_count);
+            else
+                scene_hatch(m->scene, outline, m->shape->outline_count, stretch_box(m, way, &list->panels[i], 0, whole),
+                            m->style->text * 0.55, holes, hole_count);
         }
     }
+    store_free(outline);
 }
 
 /* ---- openings ---- */
@@ -313,11 +368,18 @@ static void draw_piece(const struct making *m)
     size_t hole_count = draw_names(&behind, &holes);
     draw_card(m);
     draw_glue(m, holes, hole_count);
-    draw_scores(m, NMK_ACROSS);
-    draw_scores(m, NMK_DOWN);
+    if (m->shape->has_rows) {
+        draw_runs(m, false);
+    } else {
+        draw_scores(m, NMK_ACROSS);
+        draw_scores(m, NMK_DOWN);
+    }
     for (size_t i = 0; i < m->shape->opening_count; i++)
         draw_opening(m, &m->shape->openings[i]);
-    draw_outline(m);
+    if (m->shape->has_rows)
+        draw_runs(m, true);
+    else
+        draw_outline(m);
     scene_add(m->scene, &names, 0, 0);
     draw_dimensions(m);
     store_free(holes);
@@ -338,12 +400,4 @@ void diagram_build(struct scene *out, const struct shape *shape, double scale, c
     scene_init(out, all.width, all.height, style->text * DIAGRAM_LINE);
     scene_add(out, &scene, -all.x, -all.y);
     scene_clear(&scene);
-}
-
-struct point diagram_corner(const struct scene *diagram)
-{
-    for (size_t i = 0; i < diagram->count; i++)
-        if (diagram->marks[i].kind == MARK_PATH && diagram->marks[i].role == ROLE_CARD)
-            return diagram->marks[i].points[0];
-    return (struct point){0, 0};
 }

@@ -19,7 +19,5 @@ struct diagram_style {
 
 /* A scene of its own, no larger than needed: everything lies between 0, 0 and its width and height. */
 void diagram_build(struct scene *out, const struct shape *shape, double scale, const struct diagram_style *style);
-/* Where the upper left corner of the piece is in it. */
-struct point diagram_corner(const struct scene *diagram);
 
 #endif

@@ -175,15 +175,19 @@ static void measure_overhang(struct dimensions *d, double whole)
 void dimensions_init(struct dimensions *d, const struct shape *shape, enum nmk_way way, double scale, double text, bool turned)
 {
     const struct shape_list *list = &shape->lists[way];
-    double whole = list->lines[list->count] * scale;
+    size_t end = list->line_count - 1;
+    double whole = shape_whole(list) * scale;
     *d = (struct dimensions){.way = way, .text = text, .turned = turned};
-    d->list = store_new(list->count, sizeof *d->list);
-    for (size_t i = list->count > DIMENSION_MOST ? list->count : 1; i <= list->count; i++) {
-        double at = list->lines[i] * scale;
+    d->list = store_new(list->settings, sizeof *d->list);
+    for (size_t i = list->settings > DIMENSION_MOST ? end : 1; i <= end; i++) {
+        double at = list->lines[i] * scale, start = list->starts ? list->starts[i] * scale : 0;
         bool last = list->from_last[i];
+        if (i < end && list->is_told && list->is_told[i])
+            continue;
         d->list[d->count++] = (struct dimension){
-            .from = last ? at : 0, .to = last ? whole : at, .last = last, .whole = i == list->count,
-            .figure = list->figures[i], .width = lettering_width(list->figures[i], text, i == list->count)};
+            .from = last ? at : 0, .to = last ? whole : at, .last = last, .whole = i == end,
+            .starts = {list->starts && i == end ? list->starts[0] * scale : start, start},
+            .figure = list->figures[i], .width = lettering_width(list->figures[i], text, i == end)};
     }
     sort(d);
     for (size_t i = 0; i < d->count; i++)
@@ -277,9 +281,16 @@ static void draw_line(const struct dimensions *d, struct scene *scene, const str
     arrow(d, scene, one->to, v, one->tight ? -1 : 1);
 }
 
-static void draw_extension(const struct dimensions *d, struct scene *scene, double u, double v)
+/* Where the card begins further in, it may pass what is written there. */
+static void draw_extension(const struct dimensions *d, struct scene *scene, double u, double start, double v)
 {
-    line(d, scene, u, FREE * d->text, u, v + BEYOND * d->text);
+    double from = FREE * d->text - start, to = v + BEYOND * d->text;
+    if (start <= 0)
+        line(d, scene, u, from, u, to);
+    else if (d->way == NMK_ACROSS)
+        scene_line_between_texts(scene, ROLE_LEADER, u, -from, u, -to, NULL, 0);
+    else
+        scene_line_between_texts(scene, ROLE_LEADER, -from, u, -to, u, NULL, 0);
 }
 
 void dimensions_draw(const struct dimensions *d, struct scene *scene, double start)
@@ -288,10 +299,10 @@ void dimensions_draw(const struct dimensions *d, struct scene *scene, double sta
         const struct dimension *one = &d->list[i];
         double v = start + d->offset[one->row];
         if (one->whole) {
-            draw_extension(d, scene, one->from, v);
-            draw_extension(d, scene, one->to, v);
+            draw_extension(d, scene, one->from, one->starts[0], v);
+            draw_extension(d, scene, one->to, one->starts[1], v);
         } else {
-            draw_extension(d, scene, one->last ? one->from : one->to, v);
+            draw_extension(d, scene, one->last ? one->from : one->to, one->starts[1], v);
         }
         draw_line(d, scene, one, v);
         draw_figure(d, scene, one, v);

@@ -13,6 +13,7 @@ enum { DIMENSION_MOST = 40 };
 
 struct dimension {
     double from, to;        /* along the direction, in page mm from the first edge; from < to */
+    double starts[2];       /* how far from the edge the card begins there: extension lines come from so far */
     bool last;              /* measured from the last edge */
     bool whole;
     const char *figure;

@@ -75,12 +75,24 @@ static char *title_of(const struct gallery *gallery)
     return *title ? letters_plain(title, strlen(title)) : store_copy("Cutting diagrams", 16);
 }
 
+/* NULL: nowhere. What is scored in part is a score. */
+static const char *act_of(const struct shape_list *list, size_t line)
+{
+    const char *act = list->runs ? NULL : "score";
+    for (size_t i = 0; i < list->run_count; i++)
+        if (list->runs[i].line == line && (!act || !list->runs[i].is_cut))
+            act = list->runs[i].is_cut ? "cut" : "score";
+    return act;
+}
+
 static void describe_list(struct sink *words, const struct shape_list *list, enum nmk_way way)
 {
     static const char *const edges[2][2] = {{"left", "right"}, {"upper", "lower"}};
-    sink_format(words, " %s %s", list->figures[list->count], way == NMK_ACROSS ? "across" : "down");
-    for (size_t i = 1; i < list->count && i <= 40; i++)
-        sink_format(words, ", score at %s from the %s edge", list->figures[i], edges[way][list->from_last[i]]);
+    sink_format(words, " %s %s", list->figures[list->line_count - 1], way == NMK_ACROSS ? "across" : "down");
+    for (size_t i = 1; i + 1 < list->line_count && i <= 40; i++)
+        if (act_of(list, i))
+            sink_format(words, ", %s at %s from the %s edge%s", act_of(list, i), list->figures[i], edges[way][list->from_last[i]],
+                        list->beside && list->beside[i] ? list->beside[i] : "");
     sink_string(words, way == NMK_ACROSS ? ";" : ".");
 }
 
@@ -151,7 +163,7 @@ static bool has_sample(const struct shape *shape, enum sample sample)
             glue = glue || shape->lists[way].panels[i].glue;
     switch (sample) {
     case SAMPLE_CUT:   return !shape->punched;
-    case SAMPLE_SCORE: return shape->lists[NMK_ACROSS].count + shape->lists[NMK_DOWN].count > 2;
+    case SAMPLE_SCORE: return shape_has_scores(shape);
     case SAMPLE_GLUE:  return glue;
     default:           return shape->opening_count || shape->punched;
     }

@@ -1,5 +1,6 @@
 /* panel_name.h -- names of panels: inside their panel where there is room, else outside, on a leader
- * (not where there is only one panel: its size is that of the whole). */
+ * (not where there is only one panel: its size is that of the whole). Of rows each names its panels in the widest panel that
+ * it is beside, but not those that another row has named in the same place. */
 #ifndef TOOLS_DRAW_PANEL_NAME_H
 #define TOOLS_DRAW_PANEL_NAME_H
 

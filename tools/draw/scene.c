@@ -104,6 +104,47 @@ void scene_line(struct scene *scene, enum role role, double x1, double y1, doubl
     scene_to(scene, x2, y2);
 }
 
+/* ---- lines between texts ---- */
+
+struct between {
+    struct scene *scene;
+    enum role role;
+    bool level;
+    double at;         /* across the line */
+    size_t mark_count; /* of the scene, before the line */
+    const struct box *boxes;
+    size_t box_count;
+};
+
+/* From the i-th obstacle on: the boxes, then the scene's marks. */
+static void put_between(const struct between *b, double from, double to, size_t i)
+{
+    for (; i < b->box_count + b->mark_count; i++) {
+        const struct mark *mark = i < b->box_count ? NULL : &b->scene->marks[i - b->box_count];
+        if (mark && mark->kind != MARK_TEXT)
+            continue;
+        struct box box = mark ? mark->box : b->boxes[i];
+        double side = b->level ? box.y : box.x, wide = b->level ? box.height : box.width;
+        double low = b->level ? box.x : box.y, high = low + (b->level ? box.width : box.height);
+        if (b->at <= side || b->at >= side + wide || high <= from || low >= to)
+            continue;
+        if (low > from)
+            put_between(b, from, low, i + 1);
+        from = high;
+    }
+    if (from < to)
+        scene_line(b->scene, b->role, b->level ? from : b->at, b->level ? b->at : from, b->level ? to : b->at, b->level ? b->at : to);
+}
+
+void scene_line_between_texts(struct scene *scene, enum role role, double x1, double y1, double x2, double y2, const struct box *boxes,
+                              size_t box_count)
+{
+    bool level = x1 < x2 || x1 > x2;
+    double a = level ? x1 : y1, b = level ? x2 : y2;
+    struct between between = {scene, role, level, level ? y1 : x1, scene->count, boxes, box_count};
+    put_between(&between, a < b ? a : b, a < b ? b : a, 0);
+}
+
 void scene_polygon(struct scene *scene, enum role role, const struct point *points, size_t count)
 {
     scene_path(scene, role, true);

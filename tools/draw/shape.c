@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "draw/dimension.h"
+#include "draw/shape_rows.h"
 #include "ground/letters.h"
 #include "ground/sink.h"
 #include "ground/store.h"
@@ -32,12 +33,14 @@ static void mm_of(struct nmk_rat *out, const struct nmk_settled *settled, int64_
     nmk_rat_mul(out, out, nmk_draft_step(draft_of(settled)));
 }
 
-static void list_room(struct shape_list *list, size_t count)
+static void list_room(struct shape_list *list, size_t count, size_t lines)
 {
     list->count = count;
-    list->lines = store_new(count + 1, sizeof *list->lines);
-    list->from_last = store_new(count + 1, sizeof *list->from_last);
-    list->figures = store_new(count + 1, sizeof *list->figures);
+    list->line_count = lines;
+    list->settings = lines - 1;
+    list->lines = store_new(lines, sizeof *list->lines);
+    list->from_last = store_new(lines, sizeof *list->from_last);
+    list->figures = store_new(lines, sizeof *list->figures);
 }
 
 static void name_panels(struct shape_list *list, const struct nmk_piece *piece, enum nmk_way way)
@@ -45,7 +48,8 @@ static void name_panels(struct shape_list *list, const struct nmk_piece *piece, 
     list->panels = store_new(list->count, sizeof *list->panels);
     for (size_t i = 0; i < list->count; i++) {
         const struct nmk_stretch *stretch = &piece->lists[way].stretches[i];
-        list->panels[i] = (struct shape_panel){piece->panels[stretch->panel].name, stretch->glue};
+        list->panels[i] = (struct shape_panel){stretch->panel == NMK_NONE ? NULL : piece->panels[stretch->panel].name, stretch->glue,
+                                               {stretch->lines[0], stretch->lines[1]}, stretch->row, stretch->beside};
     }
 }
 
@@ -56,7 +60,7 @@ static void fill_list(struct shape_list *list, const struct nmk_settled *settled
     size_t last = nmk_draft_line_count(draft, index, way) - 1;
     int64_t whole = nmk_settled_line(settled, NMK_SETTLED, index, way, last);
     struct nmk_rat mm = {0};
-    list_room(list, last);
+    list_room(list, piece->kind == NMK_PIECE_PANELS ? piece->lists[way].count : 1, last + 1);
     for (size_t i = 1; i <= last; i++) {
         int64_t at = nmk_settled_line(settled, NMK_SETTLED, index, way, i);
         list->from_last[i] = i < last && nmk_draft_from_last(draft, index, way, i);
@@ -73,9 +77,27 @@ static void fill_list(struct shape_list *list, const struct nmk_settled *settled
 static void fill_punched(struct shape_list *list, const struct nmk_settled *settled, size_t length, enum nmk_way way)
 {
     const struct nmk_rat *mm = nmk_settled_punched(settled, length, way);
-    list_room(list, 1);
+    list_room(list, 1, 2);
     list->lines[1] = size_number(mm);
     list->figures[1] = size_with_unit(settled, mm); /* as it is bought, perhaps in another unit than the edition's */
+}
+
+double shape_whole(const struct shape_list *list)
+{
+    return list->lines[list->line_count - 1];
+}
+
+bool shape_has_scores(const struct shape *shape)
+{
+    for (int way = 0; way < 2; way++) {
+        const struct shape_list *list = &shape->lists[way];
+        for (size_t i = 0; i < list->run_count; i++)
+            if (!list->runs[i].is_cut)
+                return true;
+        if (!shape->has_rows && list->count > 1)
+            return true;
+    }
+    return false;
 }
 
 /* ---- outlines ---- */
@@ -113,8 +135,8 @@ static void outline_snipped(struct shape *shape, double taper)
     bool turned = shape->snipped_way == NMK_ACROSS;
     const struct shape_list *beside = &shape->lists[!turned ? NMK_ACROSS : NMK_DOWN];
     const struct shape_list *along = &shape->lists[!turned ? NMK_DOWN : NMK_ACROSS];
-    double a = beside->lines[1], b = beside->lines[beside->count - 1], width = beside->lines[beside->count];
-    double c = along->lines[1], d = along->lines[along->count - 1], depth = along->lines[along->count];
+    double a = beside->lines[1], b = beside->lines[beside->line_count - 2], width = shape_whole(beside);
+    double c = along->lines[1], d = along->lines[along->line_count - 2], depth = shape_whole(along);
     double in_a = taper < 0.8 * a ? taper : 0.8 * a, in_b = taper < 0.8 * (width - b) ? taper : 0.8 * (width - b);
     const struct point corner[] = {
         {0, 0}, {a - in_a, 0}, {a, c}, {a, 0}, {b, 0}, {b, c}, {b + in_b, 0}, {width, 0}, {width, depth},
@@ -123,17 +145,32 @@ static void outline_snipped(struct shape *shape, double taper)
         put(shape, turned, corner[i].x, corner[i].y);
 }
 
+static void take_outline(struct shape *shape, const struct nmk_settled *settled, const struct nmk_piece *piece)
+{
+    if (shape->has_rows) {
+        shape_take_rows(shape, settled);
+        return;
+    }
+    shape->outline = store_new(SHAPE_MOST_POINTS, sizeof *shape->outline);
+    if (shape->snipped)
+        outline_snipped(shape, piece->tapered ? size_number(nmk_draft_twin(draft_of(settled), &piece->taper)) : 0);
+    else if (piece->mitred)
+        outline_mitred(shape);
+    else
+        outline_box(shape);
+}
+
 bool shape_line(const struct shape *shape, enum nmk_way way, size_t line, double *from, double *to)
 {
     const struct shape_list *other = &shape->lists[way == NMK_ACROSS ? NMK_DOWN : NMK_ACROSS];
     const struct shape_list *own = &shape->lists[way];
     double at = own->lines[line];
     *from = 0;
-    *to = other->lines[other->count];
+    *to = shape_whole(other);
     /* `snipped down` cuts where lines of the list `across` were */
-    if (shape->snipped && shape->snipped_way != way && (line == 1 || line == own->count - 1)) {
+    if (shape->snipped && shape->snipped_way != way && (line == 1 || line == own->line_count - 2)) {
         *from = other->lines[1];
-        *to = other->lines[other->count - 1];
+        *to = other->lines[other->line_count - 2];
     }
     double low = *to, high = *from;
     for (size_t i = 0; i < shape->outline_count && !shape->snipped; i++) {
@@ -223,12 +260,20 @@ static void note_all(struct shape *shape, const struct nmk_settled *settled, con
         sink_string(&words, "Mitre both ends; the longer edge is dimensioned");
         add_note(shape, &words);
     }
+    if (shape->has_knife) {
+        sink_string(&words, SHAPE_KNIFE_NOTE);
+        add_note(shape, &words);
+    }
     for (int way = 0; way < 2; way++)
-        if (shape->lists[way].count > DIMENSION_MOST) {
-            sink_format(&words, "%zu scores %s: their places stand in the cut list", shape->lists[way].count - 1,
-                        way == NMK_ACROSS ? "across" : "down");
+        if (shape->lists[way].settings > DIMENSION_MOST) {
+            sink_format(&words, "%zu %s %s: their places stand in the cut list", shape->lists[way].settings - 1,
+                        shape->has_knife ? "settings" : "scores", way == NMK_ACROSS ? "across" : "down");
             add_note(shape, &words);
         }
+    for (enum nmk_way way = NMK_ACROSS; way <= NMK_DOWN && shape->has_rows; way++)
+        for (size_t row = 0; row < piece->lists[way].row_count; row++)
+            if (shape_add_rests(&words, settled, shape->piece, way, row))
+                add_note(shape, &words);
     for (size_t i = 0; i < shape->opening_count; i++) {
         sink_format(&words, "Opening %s: punch %s, in the middle", shape->openings[i].name, shape->openings[i].figure);
         add_note(shape, &words);
@@ -261,16 +306,14 @@ static bool goes_through(const struct nmk_opening *opening, size_t piece)
     return false;
 }
 
-/* The middle of the panel that it lies on, of the whole piece where that is not one of this piece. */
-static double middle(const struct shape *shape, const struct nmk_settled *settled, const struct nmk_formula *on, enum nmk_way way)
+/* The middle of the stretch of the panel that it lies on, of the whole piece where that is not one of this piece. */
+static double middle(const struct shape *shape, const struct nmk_settled *settled, const struct nmk_on *on, enum nmk_way way)
 {
     const struct shape_list *list = &shape->lists[way];
-    const struct nmk_piece *piece = nmk_design_piece(design_of(settled), shape->piece);
-    if (on && on->kind == NMK_F_PANEL && on->subject == shape->piece && list->panels)
-        for (size_t i = 0; i < list->count; i++)
-            if (piece->lists[way].stretches[i].panel == on->part)
-                return (list->lines[i] + list->lines[i + 1]) / 2;
-    return list->lines[list->count] / 2;
+    size_t stretch = shape_stretch_on(nmk_design_piece(design_of(settled), shape->piece), shape->piece, on, way);
+    if (stretch == NMK_NONE)
+        return shape_whole(list) / 2;
+    return (list->lines[list->panels[stretch].lines[0]] + list->lines[list->panels[stretch].lines[1]]) / 2;
 }
 
 /* "63 × 38 mm"; each with its unit where they differ. */
@@ -293,8 +336,8 @@ static void add_opening(struct shape *shape, const struct nmk_settled *settled, 
     put_pair(&words, settled, across, down);
     shape->openings = store_resize(shape->openings, (shape->opening_count + 1) * sizeof *shape->openings);
     shape->openings[shape->opening_count++] = (struct shape_opening){
-        .across = size_number(across), .down = size_number(down), .x = middle(shape, settled, opening->on.across, NMK_ACROSS),
-        .y = middle(shape, settled, opening->on.down, NMK_DOWN), .figure = store_copy(words.data, words.size),
+        .across = size_number(across), .down = size_number(down), .x = middle(shape, settled, &opening->on, NMK_ACROSS),
+        .y = middle(shape, settled, &opening->on, NMK_DOWN), .figure = store_copy(words.data, words.size),
         .name = plain(opening->name)};
     sink_drop(&words);
 }
@@ -313,16 +356,12 @@ void shape_init(struct shape *shape, const struct nmk_settled *settled, size_t i
         else
             fill_list(&shape->lists[way], settled, index, way);
     }
-    shape->across = shape->lists[NMK_ACROSS].lines[shape->lists[NMK_ACROSS].count];
-    shape->down = shape->lists[NMK_DOWN].lines[shape->lists[NMK_DOWN].count];
+    shape->across = shape_whole(&shape->lists[NMK_ACROSS]);
+    shape->down = shape_whole(&shape->lists[NMK_DOWN]);
+    shape->has_rows = piece->kind == NMK_PIECE_PANELS && nmk_piece_has_rows(piece);
     shape->snipped = piece->snipped && shape->lists[NMK_ACROSS].count > 1 && shape->lists[NMK_DOWN].count > 1;
     shape->snipped_way = piece->snipped_way;
-    if (shape->snipped)
-        outline_snipped(shape, piece->tapered ? size_number(nmk_draft_twin(draft_of(settled), &piece->taper)) : 0);
-    else if (piece->mitred)
-        outline_mitred(shape);
-    else
-        outline_box(shape);
+    take_outline(shape, settled, piece);
     for (size_t i = 0; i < nmk_design_opening_count(design); i++)
         if (goes_through(nmk_design_opening(design, i), index))
             add_opening(shape, settled, nmk_design_opening(design, i));
@@ -332,9 +371,15 @@ void shape_init(struct shape *shape, const struct nmk_settled *settled, size_t i
 
 static void list_clear(struct shape_list *list)
 {
-    for (size_t i = 0; list->figures && i <= list->count; i++)
+    for (size_t i = 0; list->figures && i < list->line_count; i++)
         store_free(list->figures[i]);
+    for (size_t i = 0; list->beside && i < list->line_count; i++)
+        store_free(list->beside[i]);
     store_free(list->figures);
+    store_free(list->beside);
+    store_free(list->runs);
+    store_free(list->is_told);
+    store_free(list->starts);
     store_free(list->lines);
     store_free(list->panels);
     store_free(list->from_last);
@@ -350,6 +395,7 @@ void shape_clear(struct shape *shape)
     }
     for (size_t i = 0; i < shape->note_count; i++)
         store_free(shape->notes[i]);
+    store_free(shape->outline);
     store_free(shape->openings);
     store_free(shape->notes);
     store_free(shape->title);

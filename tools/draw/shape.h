@@ -7,16 +7,33 @@
 #include "nearmark/settle.h"
 
 struct shape_panel { /* one stretch */
-    const char *name;
+    const char *name;  /* NULL: a rest */
     bool glue;
+    size_t lines[2];   /* between which it lies */
+    size_t row;        /* of its direction */
+    size_t beside;     /* the row of the other direction whose lines run beside it */
+};
+
+struct shape_run { /* where a line of a piece with rows runs, as nmk_run */
+    size_t line;
+    double from, to;
+    bool is_cut;
 };
 
 struct shape_list { /* one direction */
     size_t count;                /* stretches; at least 1 */
-    double *lines;               /* count + 1, the first 0, the last the whole size */
+    size_t line_count;           /* both edges included; without rows count + 1, and stretch i has the lines i and i + 1 */
+    double *lines;               /* of each line; the first is 0, the last the whole size */
     struct shape_panel *panels;  /* count; NULL: they have no names */
-    bool *from_last;             /* count + 1 */
-    char **figures;              /* count + 1: of each score from its edge, at count of the whole; [0] is NULL */
+    bool *from_last;             /* of each line */
+    char **figures;              /* of each line from its edge, of the last the whole size; [0] is NULL */
+    size_t settings;             /* different ones, the whole size included */
+    /* of a piece with rows, else NULL: */
+    struct shape_run *runs;      /* line by line */
+    size_t run_count;
+    bool *is_told;               /* of each line: another has the same setting, or it runs nowhere */
+    double *starts;              /* of each line: how far from the edge of the other direction the first of its place begins */
+    char **beside;               /* of each line: " beside flap and back"; NULL: beside everything */
 };
 
 struct shape_opening {
@@ -25,17 +42,19 @@ struct shape_opening {
     char *name;
 };
 
-enum { SHAPE_MOST_POINTS = 20 };
+enum { SHAPE_MOST_POINTS = 20 }; /* of an outline without rows */
 
 struct shape {
     size_t piece;
     double across, down;
     bool punched;              /* comes from a punch: no cuts, no lines */
-    struct point outline[SHAPE_MOST_POINTS];
+    struct point *outline;     /* with rows: what is left of the card, from the first stretch of the direction with one row */
     size_t outline_count;
     struct shape_list lists[2];
     bool snipped;              /* lines of snipped_way stop short of the edges: first, last score of the other way */
     enum nmk_way snipped_way;
+    bool has_rows;             /* lines run where `runs` say */
+    bool has_knife;            /* something is cut within it: the note on it stands behind those of layers, snips and mitres */
     struct shape_opening *openings;
     size_t opening_count;
     char *title;               /* the label */
@@ -51,6 +70,13 @@ void shape_init(struct shape *shape, const struct nmk_settled *settled, size_t p
 void shape_clear(struct shape *shape);
 /* Where a line of a direction begins and ends within the outline (snips, mitres). false: it is not to be seen. */
 bool shape_line(const struct shape *shape, enum nmk_way way, size_t line, double *from, double *to);
+/* The whole size of a direction. */
+double shape_whole(const struct shape_list *list);
+bool shape_has_scores(const struct shape *shape);
+/* Is there card where these stretches meet, and do the lines of both run there? */
+bool shape_is_cell(const struct shape *shape, size_t across, size_t down);
+/* The far end of a stretch's last cell, along the other direction. */
+double shape_far(const struct shape *shape, enum nmk_way way, size_t stretch);
 
 double size_number(const struct nmk_rat *mm);
 /* A size without its unit, fractions with U+2044; the caller's (store_free). */

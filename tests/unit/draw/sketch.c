@@ -72,10 +72,53 @@ static void add_box(struct sink *out)
     sink_format(out, "  score from both edges\n  corners snipped %s, tapered 1 mm\n", chance(50) ? "down" : "across");
 }
 
+/* A list as wide as the others of its piece: its panels, and where they leave something a rest at one end or both. */
+static void add_row(struct sink *out, uint64_t whole, bool rest, size_t row, char panel)
+{
+    size_t count = 1 + biased_below(5), rests = rest ? 1 + biased_below(3) : 0; /* the last, the first, both */
+    uint64_t left = rest ? whole - whole / (2 + biased_below(8)) - 2 : whole;
+    sink_string(out, rests > 1 ? "rest | " : "");
+    for (size_t i = 0; i < count; i++) {
+        uint64_t size = i + 1 == count ? left : left / (count - i) / (chance(20) ? 10 : 1);
+        size += !size;
+        sink_string(out, !i ? "" : chance(30) ? " || " : " | ");
+        sink_format(out, "%s%c%zu%zu = %llu mm%s", chance(15) ? "quite_a_long_name_" : "", panel, row, i, (unsigned long long)size,
+                    (!i || i + 1 == count) && chance(20) ? " glue" : "");
+        left -= size;
+    }
+    sink_string(out, rests & 1 ? " | rest" : "");
+}
+
+/* Up to four rows beside up to six panels, across or down. */
+static void add_rows(struct sink *out)
+{
+    size_t parts = 2 + biased_below(5), rows = 2 + biased_below(parts < 4 ? parts - 1 : 3), open = biased_below(rows);
+    uint64_t whole = 40 + biased_below(chance(50) ? 100 : 500);
+    const char *way = chance(70) ? "across" : "down";
+    sink_format(out, "piece r \"%s\" of s%s\n  %s ", labels[biased_below(LABELS)], chance(30) ? " grain down" : "",
+                *way == 'a' ? "down" : "across");
+    for (size_t i = 0; i < parts; i++)
+        sink_format(out, "%spart%zu = %u mm%s", i ? chance(10) ? " || " : " | " : "", i, 2 + (unsigned)biased_below(chance(30) ? 10 : 90),
+                    !i && chance(20) ? " glue" : "");
+    sink_string(out, "\n");
+    for (size_t row = 0; row < rows; row++) {
+        sink_format(out, "  %s ", way);
+        add_row(out, whole, row != open && chance(80), row, 'n');
+        sink_string(out, " beside");
+        for (size_t i = row, n = 0; i < parts; i += rows, n++)
+            sink_format(out, "%s part%zu", n ? "," : "", i);
+        sink_string(out, "\n");
+    }
+    if (chance(60))
+        sink_format(out, "  score from %s edge\n", chance(50) ? "first" : "last");
+}
+
 static void add_others(struct sink *out, size_t pieces)
 {
     size_t on = biased_below(pieces);
     bool box = chance(50);
+    if (chance(40))
+        add_rows(out);
     if (box)
         add_box(out);
     if (chance(40))
