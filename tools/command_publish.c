@@ -224,7 +224,7 @@ enum ending command_publish(const struct call *call, struct sink *out)
         return ENDING_WRONG;
     }
     ending = folder_ask(call->output, call->given[OPTION_FORCE]);
-    struct nmk_design *design = ending ? NULL : load_without_rows(call->words[0], call, "publish", &ending);
+    struct nmk_design *design = ending ? NULL : load_design(call->words[0], call, &ending);
     if (design)
         ending = publish(&work, design, out);
     work_clear(&work);

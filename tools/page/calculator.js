@@ -61,7 +61,8 @@ function hintOf(edition, marks) {
 const EDGES = { across: ["left", "right"], down: ["upper", "lower"] };
 
 function rowsOf(edition, piece, way, lines) {
-    const body = make("tbody", null, make("tr", null, make("th", { colspan: "2", scope: "rowgroup" }, way === "across" ? "Across" : "Down")));
+    const title = way === "across" ? "Across" : "Down";
+    let body = make("tbody", null, make("tr", null, make("th", { colspan: "2", scope: "rowgroup" }, title)));
     const row = (marks, what, kind) => {
         const hint = hintOf(edition, marks), cell = make("td", null, what);
         if (hint)
@@ -70,24 +71,45 @@ function rowsOf(edition, piece, way, lines) {
     };
     if (!lines) {
         body.append(make("tr", null, make("td", { colspan: "2" }, "by the size chart only: no rule gives this size")));
-        return body;
+        return [body];
     }
-    const size = lines[lines.length - 1];
+    const size = lines[lines.length - 1], list = piece[way], bodies = [body];
     row(size, "cut", "is-cut");
     for (let i = 1; i + 1 < lines.length; i++) {
-        const last = piece[way].last[i];
-        row(last ? size - lines[i] : lines[i], `score from the ${EDGES[way][last ? 1 : 0]} edge`, "is-score");
+        const last = list.last[i], cut = list.cuts && list.cuts[i];
+        if (cut && (lines[i] <= 0n || lines[i] >= size))
+            continue; /* nothing is left to be cut away */
+        if (list.rowCount > 1 && (bodies.length === 1 || list.lineRow[i] !== list.lineRow[i - 1])) {
+            body = make("tbody", null, make("tr", null, make("th", { colspan: "2", scope: "rowgroup" }, title + ", only", make("bdi", null, " beside " + list.rows[list.lineRow[i]].beside))));
+            bodies.push(body);
+        }
+        row(last ? size - lines[i] : lines[i], `${cut ? "cut" : "score"} from the ${EDGES[way][last ? 1 : 0]} edge`, "is-score");
     }
-    return body;
+    return bodies;
+}
+
+/* What is cut away of each row, and what is glued. */
+function endNotes(edition, list, way, lines) {
+    const between = i => lines[list.at[i][1]] - lines[list.at[i][0]], size = marks => markText(edition, marks).replace("/", "\u2044");
+    const beside = r => list.rowCount > 1 ? `, beside ${list.rows[r].beside}` : "", notes = { away: [], glue: [] };
+    for (let r = 0; list.rows && r < list.rowCount; r++) {
+        const ends = [list.first[r], list.first[r] + list.rows[r].count - 1];
+        const rests = [0, 1].filter(e => list.rows[r].rests[e] && between(ends[e]) > 0n).map(e => `the ${size(between(ends[e]))} at the ${EDGES[way][e]} edge`);
+        if (rests.length)
+            notes.away.push(`Cut away ${rests.join(" and ")}${beside(r)}`);
+    }
+    for (const i of list.glue || []) {
+        const r = list.row[i], last = i > list.first[r] + (list.rows ? list.rows[r].rests[0] : 0);
+        notes.glue.push(`Glue: the ${size(between(i))} at the ${EDGES[way][last ? 1 : 0]} edge${beside(r)}`);
+    }
+    return notes;
 }
 
 function notesOf(edition, piece, lines) {
     const notes = [...piece.notes, ...piece.punched ? ["The outline stands for the shape of your punch"] : []];
-    for (const way of piece.punched ? [] : ["across", "down"])
-        for (const i of piece[way].glue || [])
-            if (lines[way])
-                notes.push(`Glue: the ${markText(edition, lines[way][i + 1] - lines[way][i]).replace("/", "\u2044")} at the ${EDGES[way][i ? 1 : 0]} edge`);
-    return notes;
+    const ways = piece.punched ? [] : ["across", "down"].filter(way => lines[way] && piece[way].lengths);
+    const ends = ways.map(way => endNotes(edition, piece[way], way, lines[way]));
+    return [...notes, ...ends.flatMap(e => e.away), ...ends.flatMap(e => e.glue)];
 }
 
 /* What a piece of that size does not go with: the sheets it comes from, the reach of the trimmer. */
@@ -118,7 +140,7 @@ function pieceNode(edition, piece, lines) {
         words.append(make("p", { class: "punched" }, ...textNodes(withFractions(piece.punched))));
     else
         words.append(make("table", null, make("caption", { class: "vh" }, `${piece.label} at your size`),
-                          rowsOf(edition, piece, "across", lines.across), rowsOf(edition, piece, "down", lines.down)));
+                          ...rowsOf(edition, piece, "across", lines.across), ...rowsOf(edition, piece, "down", lines.down)));
     for (const said of piece.punched ? [] : troubles(edition, piece, lines))
         words.append(make("p", { class: "trouble" }, said));
     const notes = notesOf(edition, piece, lines);

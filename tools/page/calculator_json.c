@@ -2,10 +2,12 @@
 
 #include <string.h>
 
+#include "draw/shape_rows.h"
 #include "ground/figure.h"
 #include "ground/store.h"
 #include "page/piece_words.h"
 #include "report/edition_text.h"
+#include "report/row_words.h"
 
 struct card {
     const struct published *p;
@@ -81,31 +83,67 @@ static void put_layers(struct json *j, const struct card *c, size_t piece, enum 
         way = (enum nmk_way)on->part;
         top = below;
     }
-    for (size_t i = 0; i < top->lists[way].count; i++)
+    const struct nmk_row *row = &top->lists[way].rows[top->lists[way].widest];
+    for (size_t i = row->first; i < row->first + row->count; i++)
         put_part(j, top->panels[top->lists[way].stretches[i].panel].length, 1);
+}
+
+/* A list of lists of a direction: where each stretch stands, and what its lines are. */
+static void put_rows(struct json *j, const struct nmk_piece *piece, enum nmk_way way)
+{
+    const struct nmk_list *list = &piece->lists[way];
+    json_list(j, "rows");
+    for (size_t i = 0; i < list->row_count; i++) {
+        const struct nmk_row *row = &list->rows[i];
+        struct sink words = {0};
+        row_add_panels(&words, piece, row, false);
+        json_object(j, NULL);
+        json_count(j, "count", row->count);
+        json_list(j, "rests");
+        json_count(j, NULL, row->rests[0]);
+        json_count(j, NULL, row->rests[1]);
+        json_close(j);
+        if (list->row_count > 1)
+            json_text(j, "beside", words.data);
+        json_close(j);
+        sink_drop(&words);
+    }
+    json_close(j);
+    json_count(j, "widest", list->widest);
+    json_list(j, "cuts");
+    for (size_t i = 0; i < list->line_count; i++)
+        json_truth(j, NULL, list->lines[i].is_cut);
+    json_close(j);
+    json_list(j, "beside");
+    for (size_t i = 0; i < list->count; i++)
+        json_count(j, NULL, list->stretches[i].beside);
+    json_close(j);
 }
 
 static void put_panels(struct json *j, const struct card *c, size_t piece, enum nmk_way way)
 {
     const struct nmk_piece *p = nmk_design_piece(c->design, piece);
     const struct nmk_list *list = &p->lists[way];
-    json_list(j, "lengths");
+    json_list(j, "lengths"); /* null: a rest */
     for (size_t i = 0; i < list->count; i++)
-        json_count(j, NULL, p->panels[list->stretches[i].panel].length);
+        json_whole_if(j, NULL, list->stretches[i].panel != NMK_NONE,
+                      list->stretches[i].panel == NMK_NONE ? 0 : (int64_t)p->panels[list->stretches[i].panel].length);
     json_close(j);
     json_list(j, "last");
-    for (size_t i = 0; i < list->count; i++)
+    for (size_t i = 0; i + 1 < list->line_count; i++)
         json_truth(j, NULL, i && nmk_draft_from_last(c->draft, piece, way, i));
     json_close(j);
     json_list(j, "names");
     for (size_t i = 0; i < list->count; i++)
-        json_text(j, NULL, p->panels[list->stretches[i].panel].name);
+        json_text(j, NULL, list->stretches[i].panel == NMK_NONE ? "" : p->panels[list->stretches[i].panel].name);
     json_close(j);
     json_list(j, "glue");
     for (size_t i = 0; i < list->count; i++)
         if (list->stretches[i].glue)
             json_count(j, NULL, i);
     json_close(j);
+    if (nmk_piece_has_rows(p))
+        put_rows(j, p, way);
 }
 
 static void put_direction(struct json *j, const char *key, const struct card *c, size_t piece, enum nmk_way way)
@@ -141,13 +179,10 @@ static char *punched_text(const struct card *c, const struct nmk_rat *size)
 }
 
 /* The stretch of the piece in whose middle it is, -1: the whole. */
-static int64_t place_of(const struct nmk_piece *piece, size_t index, const struct nmk_formula *on, enum nmk_way way)
+static int64_t place_of(const struct nmk_piece *piece, size_t index, const struct nmk_opening *opening, enum nmk_way way)
 {
-    if (on && on->kind == NMK_F_PANEL && on->subject == index && piece->kind == NMK_PIECE_PANELS)
-        for (size_t i = 0; i < piece->lists[way].count; i++)
-            if (piece->lists[way].stretches[i].panel == on->part)
-                return (int64_t)i;
-    return -1;
+    size_t stretch = shape_stretch_on(piece, index, &opening->on, way);
+    return stretch == NMK_NONE ? -1 : (int64_t)stretch;
 }
 
 static void put_opening(struct json *j, const struct card *c, const struct nmk_opening *opening, size_t piece)
@@ -161,8 +196,8 @@ static void put_opening(struct json *j, const struct card *c, const struct nmk_o
     json_text(j, "text", text);
     store_free(text);
     json_list(j, "at");
-    json_whole(j, NULL, place_of(p, piece, opening->on.across, NMK_ACROSS));
-    json_whole(j, NULL, place_of(p, piece, opening->on.down, NMK_DOWN));
+    json_whole(j, NULL, place_of(p, piece, opening, NMK_ACROSS));
+    json_whole(j, NULL, place_of(p, piece, opening, NMK_DOWN));
     json_close(j);
     json_close(j);
 }

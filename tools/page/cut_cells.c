@@ -41,9 +41,14 @@ static void write_row(const struct cells *c, const struct cut_row *row)
     struct nmk_rat mm = {0};
     nmk_rat_set_int(&mm, row->marks);
     nmk_rat_mul(&mm, &mm, nmk_draft_step(nmk_settled_draft(c->p->settled)));
+    struct sink way = {0}, cell = {0};
+    sink_format(&way, "%s%s%s", row->way == NMK_ACROSS ? "across" : "down", row->beside ? ", only" : "", row->beside ? row->beside : "");
+    escape_csv(&cell, way.data);
     begin_row(c);
-    end_row(c, row->way == NMK_ACROSS ? "across" : "down", row->cut ? "cut" : "score", row->cut ? "" : piece_edge(row->way, row->last),
-            row->figure, published_unit(c->p), &mm);
+    end_row(c, cell.data, row->cut || row->knife ? "cut" : "score", row->cut ? "" : piece_edge(row->way, row->last), row->figure,
+            published_unit(c->p), &mm);
+    sink_drop(&way);
+    sink_drop(&cell);
     nmk_rat_clear(&mm);
 }
 

@@ -54,6 +54,17 @@ class Scene {
         this.path(role, [[x1, y1], [x2, y2]]);
     }
 
+    /* A level or upright line, left out where a text stands, or in one of the boxes. */
+    lineBetweenTexts(role, x1, y1, x2, y2, boxes = []) {
+        const level = x1 !== x2, at = level ? y1 : x1, k = level ? ["y", "h", "x", "w"] : ["x", "w", "y", "h"];
+        let left = [level ? [Math.min(x1, x2), Math.max(x1, x2)] : [Math.min(y1, y2), Math.max(y1, y2)]];
+        for (const box of [...boxes, ...this.marks.filter(m => m.text).map(m => m.box)])
+            if (at > box[k[0]] && at < box[k[0]] + box[k[1]])
+                left = left.flatMap(([a, b]) => [[a, Math.min(b, box[k[2]])], [Math.max(a, box[k[2]] + box[k[3]]), b]]).filter(([a, b]) => a < b);
+        for (const [a, b] of left)
+            level ? this.line(role, a, at, b, at) : this.line(role, at, a, at, b);
+    }
+
     arrow(x, y, dx, dy, length) {
         const half = 0.17 * length, bx = x - dx * length, by = y - dy * length;
         this.path("arrow", [[x, y], [bx - dy * half, by + dx * half], [bx + dy * half, by - dx * half]], true);
@@ -186,21 +197,105 @@ function spansBeside(openings, way, at, from, to) {
     return left;
 }
 
+/* ---- rows: where lines run, what is left of the card ---- */
+
+/* What is left beside a stretch of the other direction, whose row `r` of this one runs beside it. */
+function leftBeside(list, r, own) {
+    const first = list.first[r], last = first + list.rows[r].count - 1;
+    return [own[list.at[first][list.rows[r].rests[0]]], own[list.at[last][1 - list.rows[r].rests[1]]]];
+}
+
+/* [from, to, whether cut] along a line of the direction `way`, joined where they go on. */
+function lineRuns(piece, way, line, x, y) {
+    const list = piece[way], other = piece[way === "across" ? "down" : "across"], along = way === "across" ? y : x, runs = [], end = list.lineRow.length - 1;
+    const add = (from, to, cut) => {
+        const before = runs[runs.length - 1];
+        if (from >= to)
+            return;
+        if (before && before[1] === from && before[2] === cut)
+            before[1] = to;
+        else
+            runs.push([from, to, cut]);
+    };
+    if (other.rowCount === 1) {
+        other.at.forEach(([a, b], i) => {
+            const r = other.beside[i], [first, last] = list.rows[r].rests;
+            if (line === 0 ? !first : line === end ? !last : list.lineRow[line] === r)
+                add(along[a], along[b], list.cuts[line]);
+        });
+        return runs;
+    }
+    const none = [0, 0], sides = [line > 0 ? leftBeside(other, list.beside[line - 1], along) : none, line < end ? leftBeside(other, list.beside[line], along) : none];
+    const ends = [...new Set([0, ...sides.flat()])].sort((a, b) => a - b), holds = (side, from) => side[0] <= from && from < side[1];
+    for (let i = 0; i + 1 < ends.length; i++) {
+        const before = holds(sides[0], ends[i]), behind = holds(sides[1], ends[i]);
+        if (before || behind)
+            add(ends[i], ends[i + 1], list.cuts[line] || before !== behind);
+    }
+    return runs;
+}
+
+/* Down along the far sides of the stretches of the direction with one row, and up again along the near ones. */
+function rowOutline(piece, x, y) {
+    const rows = piece.down.rowCount > 1 ? "down" : "across", list = piece[rows === "down" ? "across" : "down"], [u, v] = rows === "down" ? [y, x] : [x, y];
+    const sides = list.at.map((at, i) => [at, leftBeside(piece[rows], list.beside[i], u)]);
+    const points = [...sides.flatMap(([at, left]) => at.map(l => [left[1], v[l]])), ...sides.reverse().flatMap(([at, left]) => [[left[0], v[at[1]]], [left[0], v[at[0]]]])];
+    return rows === "down" ? points.map(p => [p[1], p[0]]) : points;
+}
+
+/* Of each line where it runs; the settings that are told by another line, and how far from the edge the first of a place begins. */
+function layRows(piece, way, x, y) {
+    const own = way === "across" ? x : y, end = own.length - 1, runs = own.map((_, line) => lineRuns(piece, way, line, x, y));
+    const told = own.map((at, line) => !runs[line].length || (line > 0 && line < end && (at <= 0 || at >= own[end])));
+    const starts = runs.map(r => r.length ? r[0][0] : 0), order = own.map((_, i) => i).slice(1, end).sort((a, b) => own[a] - own[b] || a - b);
+    for (let first = 0, next; first < order.length; first = next) {
+        let start = Infinity;
+        const here = [false, false];
+        for (next = first; next < order.length && own[order[next]] <= own[order[first]]; next++) {
+            const line = order[next], last = piece[way].last[line] ? 1 : 0;
+            start = told[line] ? start : Math.min(start, starts[line]);
+            told[line] = told[line] || here[last];
+            here[last] = here[last] || !told[line];
+        }
+        for (let i = first; i < next; i++)
+            starts[order[i]] = start;
+    }
+    return { runs, told, starts };
+}
+
+const isCell = (piece, i, k) => piece.across.names[i] && piece.down.names[k] && piece.across.row[i] === piece.down.beside[k] && piece.down.row[k] === piece.across.beside[i];
+
+/* The cells of a stretch along the other direction, neighbours as one: [from, to]. */
+function cellsOf(piece, way, stretch, x, y) {
+    const [other, along] = way === "across" ? [piece.down, y] : [piece.across, x], cells = [];
+    other.at.forEach(([a, b], i) => {
+        if (!(way === "across" ? isCell(piece, stretch, i) : isCell(piece, i, stretch)))
+            return;
+        if (cells.length && along[a] <= cells[cells.length - 1][1])
+            cells[cells.length - 1][1] = along[b];
+        else
+            cells.push([along[a], along[b]]);
+    });
+    return cells;
+}
+
 /* ---- dimensions ---- */
 
 const ARROW = 0.75, GAP = 0.35, FREE = 0.45, BEYOND = 0.3, ROW = 1.5, TAIL = 1.05, NEAR = 0.6, MOST_DIMENSIONS = 40;
 
 class Dimensions {
-    /* `list`: which scores are from the last edge; lines and figures as in a piece. */
-    constructor(way, list, lines, figures, turned) {
+    /* `list`: which scores are from the last edge; lines and figures as in a piece; `rows`: as layRows, if it has any. */
+    constructor(way, list, lines, figures, turned, rows) {
         this.upright = way === "down" && !turned;
         this.way = way;
         this.turned = turned;
         this.whole = lines[lines.length - 1];
         this.list = [];
-        for (let i = lines.length - 2 > MOST_DIMENSIONS ? lines.length - 1 : 1; i < lines.length; i++) {
-            const end = i === lines.length - 1, last = !end && list.last[i];
-            this.list.push({ from: last ? lines[i] : 0, to: last ? this.whole : lines[i], last, whole: end, figure: figures[i], width: widthOf(figures[i], TEXT, end) });
+        const told = i => rows && i + 1 < lines.length && rows.told[i], settings = lines.filter((_, i) => i && !told(i)).length;
+        for (let i = settings > MOST_DIMENSIONS ? lines.length - 1 : 1; i < lines.length; i++) {
+            const end = i === lines.length - 1, last = !end && list.last[i], start = rows ? rows.starts[i] : 0;
+            if (!told(i))
+                this.list.push({ starts: [rows && end ? rows.starts[0] : start, start], from: last ? lines[i] : 0, to: last ? this.whole : lines[i], last, whole: end, figure: figures[i], width: widthOf(figures[i], TEXT, end) });
         }
         this.list.sort((a, b) => a.whole - b.whole || a.to - a.from - (b.to - b.from));
         for (const d of this.list)
@@ -287,11 +382,19 @@ class Dimensions {
     draw(scene, start) {
         const across = this.way === "across";
         const line = (u1, v1, u2, v2) => across ? scene.line("dimension", u1, -v1, u2, -v2) : scene.line("dimension", -v1, u1, -v2, u2);
+        const extend = (u, start, v) => { /* where the card begins further in, it may pass what is written there */
+            const from = FREE * TEXT - start, to = v + BEYOND * TEXT;
+            if (!(start > 0))
+                line(u, from, u, to);
+            else
+                across ? scene.lineBetweenTexts("dimension", u, -from, u, -to) : scene.lineBetweenTexts("dimension", -from, u, -to, u);
+        };
         const arrow = (u, v, points) => across ? scene.arrow(u, -v, points, 0, ARROW * TEXT) : scene.arrow(-v, u, 0, points, ARROW * TEXT);
         for (const d of this.list) {
             const v = start + this.offset[d.row];
-            for (const u of d.whole ? [d.from, d.to] : [d.last ? d.from : d.to])
-                line(u, FREE * TEXT, u, v + BEYOND * TEXT);
+            if (d.whole)
+                extend(d.from, d.starts[0], v);
+            extend(d.whole || !d.last ? d.to : d.from, d.starts[1], v);
             this.drawLine(d, v, line);
             arrow(d.from, v, d.tight ? 1 : -1);
             arrow(d.to, v, d.tight ? -1 : 1);
@@ -366,23 +469,80 @@ class Names {
         const across = piece.across.names, down = piece.down.names;
         if (!across || !down || across.length + down.length > MOST_NAMES)
             return;
-        const widest = lines => lines.slice(1).reduce((best, _, i) => lines[i + 1] - lines[i] > lines[best + 1] - lines[best] + 1e-9 ? i : best, 0);
-        const column = widest(x), row = widest(y), outAcross = across.map(() => false), outDown = down.map(() => false);
-        across.forEach((name, i) => { outAcross[i] = i !== column && !this.put(i, row, name); });
-        down.forEach((name, k) => { outDown[k] = k !== row && !this.put(column, k, name); });
-        const alike = across[column] === down[row];
-        if (alike || !this.put(column, row, `${across[column]} × ${down[row]}`)) {
-            outAcross[column] = !this.put(column, row, across[column]);
-            outDown[row] = !alike || outAcross[column];
+        this.out = { across: across.map(() => false), down: down.map(() => false) };
+        this.nameRows();
+        this.out.across[0] = this.out.across[0] && across.length > 1;
+        this.out.down[0] = this.out.down[0] && down.length > 1;
+        this.leadDown(this.out.across, this.leadRight(this.out.down));
+    }
+
+    width(way, i) {
+        const at = this.piece[way].at[i], lines = way === "across" ? this.x : this.y;
+        return lines[at[1]] - lines[at[0]];
+    }
+
+    middle(way, i) {
+        const at = this.piece[way].at[i], lines = way === "across" ? this.x : this.y;
+        return (lines[at[0]] + lines[at[1]]) / 2;
+    }
+
+    /* Of the stretches of a row (`which`: "row"), or of those beside which a row runs; -1: none. */
+    widest(way, which, row) {
+        const list = this.piece[way];
+        return list.names.reduce((best, name, i) => name && list[which][i] === row && (best < 0 || this.width(way, i) > this.width(way, best) + 1e-9) ? i : best, -1);
+    }
+
+    /* Is there such a panel in the same place in an earlier row? */
+    isNamed(way, i, done) {
+        const { names, at } = this.piece[way], lines = way === "across" ? this.x : this.y;
+        return names.some((name, k) => done[k] && k !== i && name === names[i] && [0, 1].every(e => Math.abs(lines[at[k][e]] - lines[at[i][e]]) < 1e-9));
+    }
+
+    putIn(way, own, other, name) {
+        return way === "across" ? this.put(own, other, name) : this.put(other, own, name);
+    }
+
+    /* The largest panel of all bears both its names; of two alike one. */
+    putMiddle(column, row) {
+        const across = this.piece.across.names[column], down = this.piece.down.names[row], alike = across === down;
+        if (alike || !this.put(column, row, `${across} × ${down}`)) {
+            this.out.across[column] = !this.put(column, row, across);
+            this.out.down[row] = !alike || this.out.across[column];
         }
-        outAcross[0] = outAcross[0] && across.length > 1;
-        outDown[0] = outDown[0] && down.length > 1;
-        this.leadDown(outAcross, this.leadRight(outDown));
+    }
+
+    /* The names of one row of the direction `way` in its widest panel of the other one, and those of the panels it is beside in its
+     * own widest one. */
+    nameRow(way, row, done) {
+        const over = way === "across" ? "down" : "across", list = this.piece[way], other = this.piece[over];
+        const own = this.widest(way, "row", row), at = this.widest(over, "beside", row), inMiddle = own >= 0 && at >= 0 && !this.isNamed(way, own, done);
+        list.names.forEach((name, i) => {
+            if (at < 0 || list.row[i] !== row || !name || this.isNamed(way, i, done))
+                return;
+            if (i !== own)
+                this.out[way][i] = !this.putIn(way, i, at, name);
+            done[i] = true;
+        });
+        other.names.forEach((name, i) => {
+            if (own >= 0 && other.beside[i] === row && (i !== at || !inMiddle))
+                this.out[over][i] = !this.putIn(over, i, own, name);
+        });
+        if (inMiddle)
+            way === "across" ? this.putMiddle(own, at) : this.putMiddle(at, own);
+    }
+
+    nameRows() {
+        const way = this.piece.down.rowCount > 1 ? "down" : "across", over = way === "across" ? "down" : "across", done = this.piece[way].names.map(() => false);
+        const first = this.piece[over].beside[this.widest(over, "row", 0)];
+        this.nameRow(way, first, done);
+        for (let row = 0; row < this.piece[way].rowCount; row++)
+            if (row !== first)
+                this.nameRow(way, row, done);
     }
 
     put(i, k, name) {
-        const { x, y, piece, scene } = this, before = scene.marks.length;
-        const room = { x: x[i] + INSET, y: y[k] + INSET, w: x[i + 1] - x[i] - 2 * INSET, h: y[k + 1] - y[k] - 2 * INSET };
+        const { x, y, piece, scene } = this, before = scene.marks.length, [left, right] = piece.across.at[i], [top, low] = piece.down.at[k];
+        const room = { x: x[left] + INSET, y: y[top] + INSET, w: x[right] - x[left] - 2 * INSET, h: y[low] - y[top] - 2 * INSET };
         const set = room.w > 0 && room.h > 0 && [false, true].some(split => { /* rather smaller, or turned, than broken at `_` */
             this.split = split;
             return this.beside(room, name, NAME) || this.beside(room, name, SMALLER);
@@ -428,38 +588,55 @@ class Names {
         this.scene.round("arrow", { x: x - r, y: y - r, w: 2 * r, h: 2 * r }, r);
     }
 
+    /* The edge of the card there; rows end before that of the whole. */
+    edge(way, i) {
+        const whole = way === "across" ? this.y : this.x;
+        return this.piece.across.rows ? Math.max(0, ...cellsOf(this.piece, way, i, this.x, this.y).map(c => c[1])) : whole[whole.length - 1];
+    }
+
+    /* From its dot to where it leaves the whole piece: what it passes there stays readable. */
+    lead(x1, y1, x2, y2) {
+        if (this.piece.across.rows)
+            this.scene.lineBetweenTexts("dimension", x1, y1, x2, y2, this.openings.map(o => o.box));
+        else
+            this.scene.line("dimension", x1, y1, x2, y2);
+    }
+
+    /* The stretches as they lie, which those of rows are not in their list. */
+    inOrder(way) {
+        return this.piece[way].names.map((_, i) => i).sort((a, b) => this.middle(way, a) - this.middle(way, b) || a - b);
+    }
+
     /* To the right, one under the other; the lower end of them. */
     leadRight(out) {
         const { x, y, scene } = this, edge = x[x.length - 1], inside = 0.3 * NAME;
         let next = -1e9, lower = y[y.length - 1];
-        this.piece.down.names.forEach((name, k) => {
+        for (const k of this.inOrder("down")) {
             if (!out[k])
-                return;
-            const at = (y[k] + y[k + 1]) / 2, to = Math.max(at, next, TALL / 2 * NAME);
-            this.dot(edge - inside, at);
-            scene.line("dimension", edge - inside, at, edge + 0.8 * NAME, at);
+                continue;
+            const at = this.middle("down", k), to = Math.max(at, next, TALL / 2 * NAME), from = this.edge("down", k) - inside;
+            this.dot(from, at);
+            this.lead(from, at, edge + 0.8 * NAME, at);
             scene.line("dimension", edge + 0.8 * NAME, at, edge + 1.6 * NAME, to);
-            scene.text(edge + 1.9 * NAME, to + 0.36 * NAME, elided(name, 13 * NAME, NAME), { size: NAME, anchor: "start" });
+            scene.text(edge + 1.9 * NAME, to + 0.36 * NAME, elided(this.piece.down.names[k], 13 * NAME, NAME), { size: NAME, anchor: "start" });
             next = to + TALL * NAME;
             lower = Math.max(lower, to + TALL / 2 * NAME);
-        });
+        }
         return lower;
     }
 
     /* Below, each in a row below all those to its right that it would reach under. */
     leadDown(out, below) {
-        const { x, y, scene } = this, edge = y[y.length - 1], inside = 0.3 * NAME, rows = [], middle = i => (x[i] + x[i + 1]) / 2;
-        for (let i = out.length - 1; i >= 0; i--) {
-            if (!out[i])
-                continue;
-            const name = elided(this.piece.across.names[i], 13 * NAME, NAME), end = middle(i) + NAME + widthOf(name, NAME);
-            rows[i] = 0;
-            for (let k = i + 1; k < out.length; k++)
-                if (out[k] && middle(k) < end && rows[k] >= rows[i])
-                    rows[i] = rows[k] + 1;
-            const at = below + (1.1 + LEADING * rows[i] + UP) * NAME;
-            this.dot(middle(i), edge - inside);
-            scene.line("dimension", middle(i), edge - inside, middle(i), at);
+        const { scene } = this, inside = 0.3 * NAME, rows = [], order = this.inOrder("across").filter(i => out[i]), middle = i => this.middle("across", i);
+        for (let j = order.length - 1; j >= 0; j--) {
+            const i = order[j], name = elided(this.piece.across.names[i], 13 * NAME, NAME), end = middle(i) + NAME + widthOf(name, NAME);
+            rows[j] = 0;
+            for (let k = j + 1; k < order.length; k++)
+                if (middle(order[k]) < end && rows[k] >= rows[j])
+                    rows[j] = rows[k] + 1;
+            const at = below + (1.1 + LEADING * rows[j] + UP) * NAME, from = this.edge("across", i) - inside;
+            this.dot(middle(i), from);
+            this.lead(middle(i), from, middle(i), at);
             scene.text(middle(i) + 0.4 * NAME, at, name, { size: NAME, anchor: "start" });
         }
     }
@@ -518,48 +695,69 @@ function drawGrain(scene, grain) {
 
 const withFractions = text => text.replace(/(\d)\/(\d)/g, "$1\u2044$2").replace(/(\d) (?=\d+\u2044)/g, "$1\u2009");
 
-const middleOf = (lines, i) => i < 0 ? lines[lines.length - 1] / 2 : (lines[i] + lines[i + 1]) / 2;
+const middleOf = (list, lines, i) => i < 0 ? lines[lines.length - 1] / 2 : (lines[list.at[i][0]] + lines[list.at[i][1]]) / 2;
 
 function openingsOf(piece, x, y, scale) {
     return piece.openings.map(o => {
         const w = number(parse(o.across)) * scale, h = number(parse(o.down)) * scale;
         const text = withFractions(o.text.replace(/ (\S+) × (.* \1)$/, " × $2"));
-        return { text, box: { x: middleOf(x, o.at[0]) - w / 2, y: middleOf(y, o.at[1]) - h / 2, w, h } };
+        return { text, box: { x: middleOf(piece.across, x, o.at[0]) - w / 2, y: middleOf(piece.down, y, o.at[1]) - h / 2, w, h } };
     });
 }
 
-function drawDimensions(scene, piece, x, y, figures) {
-    const start = NEAR * TEXT, across = new Dimensions("across", piece.across, x, figures.across, false);
-    let down = new Dimensions("down", piece.down, y, figures.down, false);
+function drawDimensions(scene, piece, x, y, figures, rows) {
+    const start = NEAR * TEXT, across = new Dimensions("across", piece.across, x, figures.across, false, rows.across);
+    let down = new Dimensions("down", piece.down, y, figures.down, false, rows.down);
     if (down.depth() > 11 * TEXT)
-        down = new Dimensions("down", piece.down, y, figures.down, true);
+        down = new Dimensions("down", piece.down, y, figures.down, true, rows.down);
     down.draw(scene, start);
     const meet = across.before > down.near(start) - 0.1 * TEXT;
     across.draw(scene, meet && down.before > start ? down.before : start);
 }
 
+/* The tabs; of a piece with rows in their cells alone. */
+function drawGlue(scene, piece, x, y, outline, holes) {
+    const w = x[x.length - 1], h = y[y.length - 1];
+    for (const way of ["across", "down"])
+        for (const i of piece[way].glue || []) {
+            const [a, b] = piece[way].at[i], box = ([from, to]) => way === "across" ? { x: x[a], y: from, w: x[b] - x[a], h: to - from } : { x: from, y: y[a], w: to - from, h: y[b] - y[a] };
+            for (const cell of piece[way].rows ? cellsOf(piece, way, i, x, y) : [[0, way === "across" ? h : w]]) {
+                const tab = box(cell), corners = [[tab.x, tab.y], [tab.x + tab.w, tab.y], [tab.x + tab.w, tab.y + tab.h], [tab.x, tab.y + tab.h]];
+                drawHatch(scene, tab, piece[way].rows ? corners : outline, holes);
+            }
+        }
+}
+
 /* {scene, width, height, left, top} of a piece with lines in millimetres of card, so many times as large. */
 function layOut(piece, sizes, figures, scale) {
-    const x = sizes.across.map(v => v * scale), y = sizes.down.map(v => v * scale), w = x[x.length - 1], h = y[y.length - 1];
-    const drawn = { ...piece, taper: scale * number(parse(piece.taper)) }, outline = outlineOf(drawn, x, y), openings = openingsOf(piece, x, y, scale);
+    const x = sizes.across.map(v => v * scale), y = sizes.down.map(v => v * scale), w = x[x.length - 1], h = y[y.length - 1], hasRows = Boolean(piece.across.rows);
+    const rows = hasRows ? { across: layRows(piece, "across", x, y), down: layRows(piece, "down", x, y) } : {};
+    const drawn = { ...piece, taper: scale * number(parse(piece.taper)) }, outline = hasRows ? rowOutline(piece, x, y) : outlineOf(drawn, x, y), openings = openingsOf(piece, x, y, scale);
     const scene = new Scene(), written = new Scene(), names = new Names(written, x, y, piece, openings);
     const whole = { x: 0, y: 0, w, h }, outer = role => piece.punched ? scene.round(role, whole, cornerOf(whole)) : scene.path(role, outline, true);
+    const drawRun = (role, way, at, from, to) => {
+        for (const [a, b] of spansBeside(openings, way, at, from, to))
+            way === "across" ? scene.line(role, at, a, at, b) : scene.line(role, a, at, b, at);
+    };
+    const drawRuns = cuts => {
+        for (const way of ["across", "down"])
+            rows[way].runs.forEach((runs, line) => runs.filter(r => r[2] === cuts).forEach(([from, to]) => drawRun(cuts ? "cut" : "score", way, (way === "across" ? x : y)[line], from, to)));
+    };
     outer("card");
     scene.marks[0].holes = openings.map(o => o.box);
-    for (const way of ["across", "down"])
-        for (const i of piece[way].glue || [])
-            drawHatch(scene, way === "across" ? { x: x[i], y: 0, w: x[i + 1] - x[i], h } : { x: 0, y: y[i], w, h: y[i + 1] - y[i] }, outline, names.holes);
-    for (const way of ["across", "down"]) {
+    drawGlue(scene, piece, x, y, outline, names.holes);
+    for (const way of hasRows ? [] : ["across", "down"]) {
         const own = way === "across" ? x : y;
         for (let i = 1; i + 1 < own.length; i++)
-            for (const [from, to] of spansBeside(openings, way, own[i], ...spanOf(drawn, way, i, x, y, outline)))
-                way === "across" ? scene.line("score", own[i], from, own[i], to) : scene.line("score", from, own[i], to, own[i]);
+            drawRun("score", way, own[i], ...spanOf(drawn, way, i, x, y, outline));
     }
+    if (hasRows)
+        drawRuns(false);
     for (const o of openings)
         drawOpening(scene, o, openings.length === 1, w, h);
-    outer("cut");
+    hasRows ? drawRuns(true) : outer("cut");
     scene.marks.push(...written.marks);
-    drawDimensions(scene, piece, x, y, figures);
+    drawDimensions(scene, piece, x, y, figures, rows);
     if (piece.grain)
         drawGrain(scene, piece.grain);
     return { scene, ...scene.covered() };
@@ -601,8 +799,9 @@ function drawPiece(edition, given, lines) {
     while (scale > SHORTEST * LARGEST / longest && (laid.right - laid.left > WIDEST || laid.low - laid.top > TALLEST))
         laid = layOut(piece, sizes, figures, scale *= 0.93);
     const own = laid.right - laid.left, width = Math.max(own, WIDEST) + 2, height = laid.low - laid.top + 2;
+    const beside = (list, line) => list.rowCount > 1 ? ` beside ${list.rows[list.lineRow[line]].beside}` : "";
     const said = ["across", "down"].map(way => `${figures[way][figures[way].length - 1]} ${way}` + figures[way].slice(1, -1).map((f, i) =>
-        `, score at ${f} from the ${EDGES[way][piece[way].last[i + 1] ? 1 : 0]} edge`).join(""));
+        `, ${piece[way].cuts && piece[way].cuts[i + 1] ? "cut" : "score"} at ${f} from the ${EDGES[way][piece[way].last[i + 1] ? 1 : 0]} edge${beside(piece[way], i + 1)}`).join(""));
     return svg("svg", { class: "nearmark-diagram", viewBox: `${round(laid.left - (width - own) / 2)} ${round(laid.top - 1)} ${round(width)} ${round(height)}`,
                         width: round(width * ENLARGED) + "mm", height: round(height * ENLARGED) + "mm", role: "img", "font-family": FACES,
                         "aria-labelledby": `${id} ${id}-about` },

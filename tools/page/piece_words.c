@@ -6,6 +6,7 @@
 #include "ground/hint.h"
 #include "ground/store.h"
 #include "report/edition_text.h"
+#include "report/row_words.h"
 
 static const struct nmk_piece *piece_of(const struct published *p, size_t i)
 {
@@ -91,48 +92,59 @@ bool published_sheets(struct sink *out, const struct published *p)
 
 /* ---- rows ---- */
 
-static const char *what_of(enum nmk_way way, bool cut, bool last)
+static const char *what_of(enum nmk_way way, bool cut, bool knife, bool last)
 {
-    static const char *const scores[2][2] = {{"score from the left edge", "score from the right edge"},
-                                             {"score from the upper edge", "score from the lower edge"}};
-    return cut ? "cut" : scores[way][last];
+    static const char *const lines[2][2][2] = {{{"score from the left edge", "score from the right edge"},
+                                                {"score from the upper edge", "score from the lower edge"}},
+                                               {{"cut from the left edge", "cut from the right edge"},
+                                                {"cut from the upper edge", "cut from the lower edge"}}};
+    return cut ? "cut" : lines[knife][way][last];
 }
 
 static int64_t marks_of(const struct published *p, const struct shape *shape, enum nmk_way way, size_t line)
 {
     const struct shape_list *list = &shape->lists[way];
     int64_t at = nmk_settled_line(p->settled, NMK_SETTLED, shape->piece, way, line);
-    return list->from_last[line] ? nmk_settled_line(p->settled, NMK_SETTLED, shape->piece, way, list->count) - at : at;
+    return list->from_last[line] ? nmk_settled_line(p->settled, NMK_SETTLED, shape->piece, way, list->line_count - 1) - at : at;
 }
 
 static void add_row(struct piece_words *words, const struct published *p, const struct shape *shape, enum nmk_way way, size_t line)
 {
     const struct nmk_draft *draft = nmk_settled_draft(p->settled);
     const struct shape_list *list = &shape->lists[way];
-    bool cut = line == list->count, last = list->from_last[line];
+    bool cut = line + 1 == list->line_count, last = list->from_last[line], knife = row_line_is_cut(piece_of(p, shape->piece), way, line);
     int64_t marks = marks_of(p, shape, way, line);
+    if (knife && (list->lines[line] <= 0 || list->lines[line] >= shape_whole(list)))
+        return; /* as designed nothing may be left to be cut away */
     words->rows[words->row_count++] = (struct cut_row){
-        .way = way, .cut = cut, .last = last, .figure = list->figures[line], .marks = marks, .what = what_of(way, cut, last),
+        .way = way, .cut = cut, .knife = knife, .last = last, .beside = list->beside ? list->beside[line] : NULL,
+        .figure = list->figures[line], .marks = marks, .what = what_of(way, cut, knife, last),
         .hint = hint_mark(marks, nmk_draft_step(draft), nmk_draft_step_unit(draft), edition_unit(p->settled))};
 }
 
 /* The cut first, then the scores. */
 static void add_rows(struct piece_words *words, const struct published *p, const struct shape *shape)
 {
-    size_t count = shape->lists[NMK_ACROSS].count + shape->lists[NMK_DOWN].count;
+    size_t count = shape->lists[NMK_ACROSS].line_count + shape->lists[NMK_DOWN].line_count;
     words->rows = store_new(count, sizeof *words->rows);
     for (enum nmk_way way = NMK_ACROSS; way <= NMK_DOWN; way++) {
-        add_row(words, p, shape, way, shape->lists[way].count);
-        for (size_t line = 1; line < shape->lists[way].count; line++)
+        add_row(words, p, shape, way, shape->lists[way].line_count - 1);
+        for (size_t line = 1; line + 1 < shape->lists[way].line_count; line++)
             add_row(words, p, shape, way, line);
     }
+}
+
+bool piece_row_turns(const struct piece_words *words, size_t row)
+{
+    const char *beside = words->rows[row].beside, *before = row ? words->rows[row - 1].beside : NULL;
+    return beside && !(before && !strcmp(before, beside));
 }
 
 static char *size_of(const struct published *p, const struct shape *shape)
 {
     struct sink size = {0};
-    const char *across = shape->lists[NMK_ACROSS].figures[shape->lists[NMK_ACROSS].count];
-    const char *down = shape->lists[NMK_DOWN].figures[shape->lists[NMK_DOWN].count];
+    const char *across = shape->lists[NMK_ACROSS].figures[shape->lists[NMK_ACROSS].line_count - 1];
+    const char *down = shape->lists[NMK_DOWN].figures[shape->lists[NMK_DOWN].line_count - 1];
     if (shape->punched) /* these have their unit */
         sink_format(&size, "%s \xC3\x97 %s", across, down);
     else
@@ -155,6 +167,25 @@ static void add_says(struct piece_words *words, const struct nmk_piece *piece, e
             add_remark(words, piece->says[i].text, &piece->says[i], true);
 }
 
+static void say_glue(struct sink *out, const struct published *p, size_t piece, enum nmk_way way, size_t i)
+{
+    const struct nmk_list *list = &piece_of(p, piece)->lists[way];
+    const struct nmk_stretch *stretch = &list->stretches[i];
+    const struct nmk_row *row = &list->rows[stretch->row];
+    struct nmk_rat mm = {0};
+    nmk_rat_set_int(&mm, nmk_settled_line(p->settled, NMK_SETTLED, piece, way, stretch->lines[1]) -
+                             nmk_settled_line(p->settled, NMK_SETTLED, piece, way, stretch->lines[0]));
+    nmk_rat_mul(&mm, &mm, nmk_draft_step(nmk_settled_draft(p->settled)));
+    char *size = size_with_unit(p->settled, &mm);
+    sink_format(out, "Glue: the %s at the %s edge", size, piece_edge(way, i > row->first + row->rests[0]));
+    if (list->row_count > 1) {
+        sink_string(out, ", beside ");
+        row_add_panels(out, piece_of(p, piece), row, false);
+    }
+    store_free(size);
+    nmk_rat_clear(&mm);
+}
+
 static void add_glue(struct piece_words *words, const struct published *p, size_t piece, enum nmk_way way)
 {
     const struct nmk_list *list = &piece_of(p, piece)->lists[way];
@@ -162,20 +193,13 @@ static void add_glue(struct piece_words *words, const struct published *p, size_
         if (!list->stretches[i].glue)
             continue;
         struct sink note = {0};
-        struct nmk_rat mm = {0};
-        nmk_rat_set_int(&mm, nmk_settled_line(p->settled, NMK_SETTLED, piece, way, i + 1) -
-                                 nmk_settled_line(p->settled, NMK_SETTLED, piece, way, i));
-        nmk_rat_mul(&mm, &mm, nmk_draft_step(nmk_settled_draft(p->settled)));
-        char *size = size_with_unit(p->settled, &mm);
-        sink_format(&note, "Glue: the %s at the %s edge", size, piece_edge(way, i > 0));
+        say_glue(&note, p, piece, way, i);
         add_remark(words, note.data, NULL, false);
         sink_drop(&note);
-        store_free(size);
-        nmk_rat_clear(&mm);
     }
 }
 
-/* The notes of a shape that hold for every size stand first: what it lies on, its snips, its mitres. What is said comes
+/* The notes of a shape that hold for every size stand first: what it lies on, its snips, its mitres, its knife cuts. What is said comes
  * before the note on the same work. */
 static size_t add_lasting(struct piece_words *words, const struct shape *shape, const struct nmk_piece *piece)
 {
@@ -187,6 +211,8 @@ static size_t add_lasting(struct piece_words *words, const struct shape *shape, 
         add_remark(words, shape->notes[done++], NULL, true);
     add_says(words, piece, NMK_SAY_MITRE);
     if (piece->mitred)
+        add_remark(words, shape->notes[done++], NULL, true);
+    if (shape->has_knife)
         add_remark(words, shape->notes[done++], NULL, true);
     return done;
 }

@@ -8,11 +8,13 @@
 
 struct cut_row {
     enum nmk_way way;
-    bool cut;           /* else a score */
-    bool last;          /* a score taken from the last edge */
+    bool cut;           /* the whole size; else a score, or a cut within the piece: */
+    bool knife;
+    bool last;          /* taken from the last edge */
+    const char *beside; /* " beside flap and back", borrowed; NULL: everything */
     const char *figure; /* borrowed from the gallery; without its unit */
     int64_t marks;
-    const char *what;   /* "cut", "score from the left edge" */
+    const char *what;   /* "cut", "score from the left edge", "cut from the left edge" */
     char *hint;         /* how to find the mark; may be NULL */
 };
 
@@ -34,6 +36,8 @@ struct piece_words {
 
 void piece_words_init(struct piece_words *words, const struct published *p, size_t piece);
 void piece_words_clear(struct piece_words *words);
+/* Does a row stand beside other panels than the one before it? */
+bool piece_row_turns(const struct piece_words *words, size_t row);
 /* "left", "right", "upper", "lower" */
 const char *piece_edge(enum nmk_way way, bool last);
 

@@ -26,7 +26,10 @@ static void write_rows(struct sink *out, const struct published *p, const struct
     sink_string(out, "| | | |\n| :-- | --: | :-- |\n");
     for (size_t i = 0; i < words->row_count; i++) {
         const struct cut_row *row = &words->rows[i];
-        sink_format(out, "| %s | %s", !row->cut ? "" : row->way == NMK_ACROSS ? "across" : "down", row->cut ? "**" : "");
+        sink_format(out, "| %s", !row->cut ? "" : row->way == NMK_ACROSS ? "across" : "down");
+        if (piece_row_turns(words, i))
+            add_line(out, "only", row->beside, "");
+        sink_format(out, " | %s", row->cut ? "**" : "");
         add_typed(out, row->figure);
         sink_format(out, " %s%s | %s |\n", published_unit(p), row->cut ? "**" : "", row->what);
     }

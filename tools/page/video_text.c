@@ -41,19 +41,39 @@ static void add_typed(struct sink *out, const char *before, const char *text, co
     sink_string(out, after);
 }
 
-/* "scores 1 3/4, 4 7/8 in from the left edge" */
+static bool is_alike(const struct cut_row *a, const struct cut_row *b)
+{
+    bool beside = a->beside && b->beside ? !strcmp(a->beside, b->beside) : a->beside == b->beside;
+    return !b->cut && a->way == b->way && a->last == b->last && a->knife == b->knife && beside;
+}
+
+/* "scores 1 3/4, 4 7/8 in from the left edge": all those that are like the first. */
+static void add_lines(struct sink *out, const struct published *p, const struct piece_words *words, size_t first)
+{
+    const struct cut_row *row = &words->rows[first];
+    for (size_t i = first; i < words->row_count; i++) {
+        if (!is_alike(row, &words->rows[i]))
+            continue;
+        sink_string(out, i > first ? ", " : row->knife ? "  cut " : "  score ");
+        escape_typed(out, words->rows[i].figure);
+    }
+    sink_format(out, " %s from the %s edge", published_unit(p), piece_edge(row->way, row->last));
+    if (row->beside)
+        add_typed(out, ",", row->beside, "");
+    sink_string(out, "\n");
+}
+
+/* Of a direction, those from one edge: in a line what is done alike. */
 static void add_scores(struct sink *out, const struct published *p, const struct piece_words *words, enum nmk_way way, bool last)
 {
-    size_t count = 0;
     for (size_t i = 0; i < words->row_count; i++) {
         const struct cut_row *row = &words->rows[i];
-        if (row->cut || row->way != way || row->last != last)
-            continue;
-        sink_string(out, count++ ? ", " : "  score ");
-        escape_typed(out, row->figure);
+        bool told = row->cut || row->way != way || row->last != last;
+        for (size_t k = 0; k < i && !told; k++)
+            told = is_alike(row, &words->rows[k]);
+        if (!told)
+            add_lines(out, p, words, i);
     }
-    if (count)
-        sink_format(out, " %s from the %s edge\n", published_unit(p), piece_edge(way, last));
 }
 
 static void add_piece(struct sink *out, const struct published *p, size_t piece, enum detail detail)

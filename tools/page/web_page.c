@@ -126,6 +126,10 @@ static void write_table(struct sink *out, const struct published *p, const struc
         if (row->cut)
             sink_format(out, "%s<tbody><tr><th colspan=\"2\" scope=\"rowgroup\">%s</th></tr>\n", i ? "</tbody>\n" : "",
                         row->way == NMK_ACROSS ? "Across" : "Down");
+        if (piece_row_turns(words, i)) {
+            sink_format(out, "</tbody>\n<tbody><tr><th colspan=\"2\" scope=\"rowgroup\">%s, only", row->way == NMK_ACROSS ? "Across" : "Down");
+            add_element(out, "<bdi>", row->beside, "</bdi></th></tr>\n");
+        }
         write_row(out, p, row);
     }
     sink_string(out, "</tbody></table>\n");
