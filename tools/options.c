@@ -44,7 +44,7 @@ const struct option option_table[] = {
 
 const struct command command_table[] = {
     {"start", "KIND", 0, 1, "a short commented design to begin with, in your own sizes",
-     "KIND is sleeve, box-and-lid, cover, drawer, band or mats. On a terminal each size is asked for, and how to measure "
+     "KIND is sleeve, box-and-lid, cover, drawer, band, mats or envelope. On a terminal each size is asked for, and how to measure "
      "it is said; --set gives it in the call. Write the design to a file with -o and make it your own.",
      "nearmark start sleeve --set wide=70mm --set deep=\"1 1/2 in\"", ALWAYS | BIT(OPTION_SET), command_start},
     {"calc", "EXPR...", 1, (size_t)-1, "quick arithmetic with lengths in any units",

@@ -172,6 +172,35 @@ static const char mats_text[] =
     "edition imperial  unit in  marks 1/16 in\n"
     "edition eighths   unit in  marks 1/8 in\n";
 
+static const char envelope_text[] =
+    "design \"Envelope for a card\"\n"
+    "\n"
+    "# The card as it goes in, folded and with its layers on.\n"
+    "measure wide \"width of your card\"   {wide} ± 0.5 mm  from 85 to 190 mm\n"
+    "measure high \"height of your card\"  {high} ± 0.5 mm  from 60 to 132 mm\n"
+    "\n"
+    "stock paper \"patterned paper\"  thickness 0.16 mm ± 0.02 mm  sheet 12x12\n"
+    "\n"
+    "# The back folds up and is stuck to the tabs beside the front; the flap comes down over it.\n"
+    "# Beside the flap and the back there are no tabs: there the corners are cut away.\n"
+    "piece envelope \"Envelope\"  of paper\n"
+    "  down    flap = 40 mm or 1 1/2 in |\n"
+    "          front over high clear 5 mm (2 to 8 mm) |\n"
+    "          back inside front clear 12 mm (9 to 15 mm)\n"
+    "  across  tab = 15 mm or 5/8 in  glue |\n"
+    "          body over wide clear 5 mm (2 to 8 mm) | tab  glue   beside front\n"
+    "  across  rest | body | rest                                  beside flap, back\n"
+    "  say \"Fold the tabs in first, then the back up over them.\"\n"
+    "\n"
+    "keep envelope.tab at least 10 mm     # wide enough for the glue to hold\n"
+    "keep envelope.tab at most envelope.body / 3   # and out of the card's way\n"
+    "# The flap covers the opening and reaches well down over the back.\n"
+    "keep envelope.flap + envelope.back at least envelope.front + 20 mm\n"
+    "\n"
+    "edition metric    unit mm  marks 1 mm\n"
+    "edition imperial  unit in  marks 1/16 in\n"
+    "edition eighths   unit in  marks 1/8 in\n";
+
 const struct starter starter_table[] = {
     {"sleeve", "a sleeve round a tin, glued along one edge", sleeve_text,
      {{"wide", "62 mm", "How wide is your tin?",
@@ -211,6 +240,11 @@ const struct starter starter_table[] = {
        "Open the flap and measure from edge to edge."},
       {"high", "165 mm", "How high is your envelope inside?",
        "Measure from the bottom up to the fold of the flap."}}},
+    {"envelope", "an envelope for a card, with tabs and a flap", envelope_text,
+     {{"wide", "148 mm", "How wide is your card?",
+       "Lay it as it goes in, fold and layers and all, and measure along its upper edge."},
+      {"high", "105 mm", "How high is your card?",
+       "Measure from the lower edge up to the upper one."}}},
     {NULL, NULL, NULL, {{NULL, NULL, NULL, NULL}}},
 };
 

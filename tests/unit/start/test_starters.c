@@ -153,7 +153,7 @@ static void at_every_size_every_edition_holds(void **state)
         }
         nmk_design_free(design);
     }
-    assert_int_equal(tried, 18);
+    assert_int_equal(tried, 21);
 }
 
 /* ---- what is true of the design ---- */
