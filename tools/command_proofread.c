@@ -81,7 +81,7 @@ enum ending command_proofread(const struct call *call, struct sink *out)
     struct judgement j = {0};
     size_t size;
     char *text = load_list(call, &size, &ending);
-    struct nmk_design *design = text ? load_without_rows(call->words[0], call, "proofread", &ending) : NULL;
+    struct nmk_design *design = text ? load_design(call->words[0], call, &ending) : NULL;
     if (design) {
         ending = judge_design(&j, design, call->words[0], call);
         if (!ending)

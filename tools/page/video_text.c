@@ -54,7 +54,7 @@ static void add_lines(struct sink *out, const struct published *p, const struct 
     for (size_t i = first; i < words->row_count; i++) {
         if (!is_alike(row, &words->rows[i]))
             continue;
-        sink_string(out, i > first ? ", " : row->knife ? "  cut " : "  score ");
+        sink_string(out, i > first ? ", " : row->knife ? "  cut at " : "  score ");
         escape_typed(out, words->rows[i].figure);
     }
     sink_format(out, " %s from the %s edge", published_unit(p), piece_edge(row->way, row->last));

@@ -57,7 +57,7 @@ static struct claim *add_claim(struct reader *r, size_t at)
         out->claims = store_resize(out->claims, (out->count ? out->count * 2 : 1) * sizeof *out->claims);
     struct claim *c = &out->claims[out->count++];
     *c = (struct claim){.line = t->line, .written = t->text, .unit = t->unit, .edition = r->edition, .subject = r->topic, .block = r->block,
-                        .kind = ENTRY_ANY, .way = -1, .edge = -1, .panel = NMK_NONE, .hint_of = NMK_NONE, .unreadable = t->unreadable};
+                        .kind = ENTRY_ANY, .way = -1, .edge = -1, .panel = NMK_NONE, .row = NMK_NONE, .hint_of = NMK_NONE, .unreadable = t->unreadable};
     nmk_rat_set(&c->mm, &t->mm);
     return c;
 }
@@ -177,6 +177,16 @@ static size_t panel_near(const struct reader *r, const struct span *words)
     return NMK_NONE;
 }
 
+/* Has the piece cuts within it, in that direction if one is said? */
+static bool has_knife(const struct nmk_piece *piece, int way)
+{
+    for (int w = NMK_ACROSS; piece && piece->kind == NMK_PIECE_PANELS && w <= NMK_DOWN; w++)
+        for (size_t i = 1; (way < 0 || way == w) && i + 1 < piece->lists[w].line_count; i++)
+            if (piece->lists[w].lines[i].is_cut)
+                return true;
+    return false;
+}
+
 static void take_sense(struct claim *c, const struct reader *r, const struct sense *s, const struct group *g, size_t part)
 {
     c->kind = s->kind;
@@ -184,6 +194,9 @@ static void take_sense(struct claim *c, const struct reader *r, const struct sen
     c->edge = s->edge == EDGE_LAST ? 1 : s->edge == EDGE_FIRST ? 0 : -1;
     c->beside = g->beside;
     c->firm = s->firm;
+    c->row = g->row;
+    if (s->kind == ENTRY_CUT && !g->pair && (s->edge != EDGE_NONE || g->row != NMK_NONE) && has_knife(reader_piece(r), s->way))
+        c->kind = ENTRY_KNIFE; /* a whole size is from no edge, and beside nothing */
     if (s->kind == ENTRY_PUNCH)
         c->subject = punched_subject(r, c->subject);
     if (is_punched(r, c->subject) && (s->kind == ENTRY_CUT || s->kind == ENTRY_ANY))
@@ -208,7 +221,7 @@ static void repeat(struct reader *r, const struct sense *s, size_t at)
             struct claim one = r->out->claims[first];
             struct claim *c = add_claim(r, at);
             nmk_rat_set(&c->mm, &one.mm);
-            c->kind = one.kind, c->unit = one.unit, c->firm = one.firm, c->beside = one.beside, c->again = true;
+            c->kind = one.kind, c->unit = one.unit, c->firm = one.firm, c->beside = one.beside, c->row = one.row, c->again = true;
         }
         r->out->claims[r->out->count - 1].way = ways[i];
         r->out->claims[r->out->count - 1].edge = edges[i];
@@ -252,7 +265,7 @@ static void take_figure(struct reader *r, const struct group *g, const struct se
         take_unit(c, bare ? usual_unit(r, &r->tokens[at]) : unit);
     if (!bare)
         r->last_unit = unit;
-    if (c->kind == ENTRY_SCORE && (s->edge == EDGE_BOTH || s->edge == EDGE_ALL))
+    if (entry_is_line(c->kind) && (s->edge == EDGE_BOTH || s->edge == EDGE_ALL))
         repeat(r, s, at);
 }
 
@@ -322,6 +335,7 @@ static void note_table(struct reader *r, size_t row)
             cell++;
         int way = trade_way(&r->tokens[r->row->first], cell, false);
         r->way = way >= 0 ? way : r->way;
+        r->rows = way >= 0 && !r->says_row ? NMK_NONE : r->rows;
     }
 }
 
@@ -352,6 +366,7 @@ static void read_row(struct reader *r, size_t row)
         r->topic = r->subject;
     if (r->skipping)
         return;
+    reader_note_beside(r);
     note_page(r);
     note_table(r, row);
     if (reader_has_figures(r))
@@ -376,7 +391,7 @@ void claims_read(struct claims *out, const struct nmk_design *design, const enum
     word_list_read(&out->words, text, size);
     struct reader r = {.out = out, .design = design, .units = units, .tokens = out->words.tokens, .asked = asked, .edition = asked,
                        .subject = NMK_NONE, .topic = NMK_NONE, .kind = ENTRY_ANY, .way = -1, .usual = NMK_UNIT_NONE, .last_unit = NMK_UNIT_NONE,
-                       .header_row = NMK_NONE, .mentions = store_new(subjects + 1, sizeof *r.mentions)};
+                       .header_row = NMK_NONE, .rows = NMK_NONE, .mentions = store_new(subjects + 1, sizeof *r.mentions)};
     phrase_book_init(&r.book, design);
     read_names(&r);
     for (size_t i = 0; i < out->words.row_count; i++)

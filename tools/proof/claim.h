@@ -19,6 +19,7 @@ struct claim {
     enum entry_kind kind;
     int way, edge;         /* enum nmk_way; 0 first, 1 last; -1: open */
     size_t panel;          /* of the subject, named near it; or NMK_NONE */
+    size_t row;            /* of the subject's lists, "beside front"; or NMK_NONE */
     bool again;            /* the same figure as the claim before, about another edge ("from both edges") */
     bool beside;           /* another unit's figure beside one: "84 mm (3 5/16 in)" */
     bool firm;             /* trade words near it say that it is of the list */

@@ -97,6 +97,29 @@ static size_t parting(const struct reader *r, size_t from, size_t to, bool has_w
     return edge ? edge : has_words ? from : to;
 }
 
+/* ", beside flap and back" belongs to the figures before it. */
+static size_t past_beside(const struct reader *r, size_t part, size_t to)
+{
+    size_t at = part, row;
+    while (at < to && (is_sign(&r->tokens[at], ',') || token_is(&r->tokens[at], "only")))
+        at++;
+    size_t end = at < to ? reader_beside(&row, r, at) : at;
+    return end > at && end <= to ? end : part;
+}
+
+/* What is said behind the figures, before what is said in front of them. */
+static size_t row_of(const struct reader *r, const struct group *g)
+{
+    size_t row;
+    for (size_t at = g->after.first; at < g->after.end; at++)
+        if (reader_beside(&row, r, at) > at && row != NMK_NONE)
+            return row;
+    for (size_t at = g->before.end; at-- > g->before.first;)
+        if (reader_beside(&row, r, at) > at && row != NMK_NONE)
+            return row;
+    return r->rows;
+}
+
 void reader_find_words(struct reader *r)
 {
     size_t from = r->named_here && r->begin <= (r->group_count ? r->groups[0].figures.first : 0) ? r->begin : r->all.first;
@@ -105,7 +128,7 @@ void reader_find_words(struct reader *r)
         size_t next = i + 1 < r->group_count ? r->groups[i + 1].figures.first : r->all.end;
         size_t words = g->figures.first - from;
         bool has_words = trade_kind(&r->tokens[from], words, true) != ENTRY_ANY || trade_way(&r->tokens[from], words, true) >= 0;
-        size_t part = i + 1 < r->group_count ? parting(r, g->figures.end, next, has_words) : next;
+        size_t part = i + 1 < r->group_count ? past_beside(r, parting(r, g->figures.end, next, has_words), next) : next;
         g->before = (struct span){from, g->figures.first};
         g->after = (struct span){g->figures.end, part};
         from = part;
@@ -113,6 +136,8 @@ void reader_find_words(struct reader *r)
     for (size_t i = r->group_count; i-- > 1;) /* "28 mm (1 1/8 in) from the left edge" */
         if (r->groups[i].beside)
             r->groups[i - 1].after = r->groups[i].after;
+    for (size_t i = 0; i < r->group_count; i++)
+        r->groups[i].row = row_of(r, &r->groups[i]);
 }
 
 /* ---- what one group is ---- */
@@ -205,6 +230,9 @@ struct sense reader_sense_of(const struct reader *r, const struct group *g, cons
         return (struct sense){.kind = ENTRY_SHEET, .way = -1, .edge = EDGE_NONE, .firm = true};
     size_t start = sentence_start(r, g->figures.first);
     s.kind = trade_corner(&r->tokens[start], g->figures.first - start);
+    const struct nmk_piece *piece = reader_piece(r);
+    if (s.kind == ENTRY_ANY && piece && nmk_piece_has_rows(piece) && trade_has(&r->tokens[start], g->figures.first - start, " away waste "))
+        s.kind = ENTRY_REST;
     take_column(&s, r, g);
     take_words(&s, r, g->before, true);
     take_words(&s, r, g->after, false);

@@ -12,6 +12,7 @@ struct span { /* tokens */
 /* Figures that stand together, "3 1/8, 4 5/16 in", and the words about them. */
 struct group {
     struct span figures, before, after;
+    size_t row; /* of the piece's lists; NMK_NONE: not said */
     bool pair;
     bool beside; /* the last group in another unit */
 };
@@ -30,6 +31,7 @@ struct reader {
     int level;              /* of the heading that named the subject */
     enum entry_kind kind;
     int way;
+    size_t rows;            /* "only beside front": the row that the lines below are of; NMK_NONE: not said */
     enum nmk_unit usual, last_unit;
     size_t *mentions;       /* of each subject, in this edition */
     size_t header_row;      /* of the table that is being read, or NMK_NONE */
@@ -38,6 +40,7 @@ struct reader {
     struct span all;
     size_t topic;           /* a measure or an opening that this row alone is about; else the subject */
     bool named_here;        /* the subject is named in this row */
+    bool says_row;          /* it says which row the lines below are of */
     size_t begin;           /* behind the name of the subject */
     struct group *groups;
     size_t group_count;
@@ -81,6 +84,10 @@ static inline bool is_figure(const struct token *t)
 
 void reader_note_edition(struct reader *r);
 void reader_note_phrases(struct reader *r); /* the subject, and what else is called by its name */
+/* "beside flap and back" at this token: the row of the piece's lists, NMK_NONE where that is not one; its end, `at` where it is
+ * not said. */
+size_t reader_beside(size_t *row, const struct reader *r, size_t at);
+void reader_note_beside(struct reader *r);
 void reader_leave_subject(struct reader *r);
 void reader_note_kind(struct reader *r); /* a row without figures: what the next rows are about */
 bool reader_has_figures(const struct reader *r);

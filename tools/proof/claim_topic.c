@@ -2,6 +2,8 @@
 
 #include <string.h>
 
+#include "ground/store.h"
+
 /* ---- which edition ---- */
 
 static bool is_filler(const struct token *t)
@@ -118,6 +120,7 @@ static void begin_edition(struct reader *r, size_t edition)
     r->subject = NMK_NONE;
     r->kind = ENTRY_ANY;
     r->way = -1;
+    r->rows = NMK_NONE;
     if (subjects)
         memset(r->mentions, 0, subjects * sizeof *r->mentions);
 }
@@ -198,6 +201,7 @@ static void name_subject(struct reader *r, const struct phrase *p, size_t end)
     r->block++;
     r->kind = ENTRY_ANY;
     r->way = -1;
+    r->rows = NMK_NONE;
 }
 
 /* A sentence of some length, which only begins with a word that is a label: "A trimmer's blade cuts ..." */
@@ -253,6 +257,73 @@ void reader_leave_subject(struct reader *r)
         r->subject = r->topic = NMK_NONE;
         r->kind = ENTRY_ANY;
         r->way = -1;
+        r->rows = NMK_NONE;
+    }
+}
+
+/* ---- which row of its lists ---- */
+
+static size_t panel_called(const struct nmk_piece *piece, const struct token *t)
+{
+    for (size_t k = 0; k < piece->panel_count; k++)
+        if (token_is(t, piece->panels[k].name))
+            return k;
+    return NMK_NONE;
+}
+
+/* The only row that runs beside these panels, though it may also beside others. */
+static size_t row_beside(const struct nmk_piece *piece, const bool *named)
+{
+    const struct nmk_list *list = &piece->lists[piece->lists[NMK_DOWN].row_count > 1 ? NMK_DOWN : NMK_ACROSS];
+    size_t found = NMK_NONE;
+    for (size_t row = 0; row < list->row_count; row++) {
+        bool any = false;
+        for (size_t i = 0; i < list->rows[row].beside_count; i++)
+            any = any || named[list->rows[row].beside[i]];
+        if (any && found != NMK_NONE)
+            return NMK_NONE;
+        found = any ? row : found;
+    }
+    return found;
+}
+
+size_t reader_beside(size_t *row, const struct reader *r, size_t at)
+{
+    const struct nmk_piece *piece = reader_piece(r);
+    size_t end = at;
+    *row = NMK_NONE;
+    if (!piece || piece->kind != NMK_PIECE_PANELS || !nmk_piece_has_rows(piece) || !token_is(token_at(r, at), "beside"))
+        return at;
+    bool *named = store_new(piece->panel_count + 1, sizeof *named);
+    for (size_t i = at + 1; i < r->all.end; i++) {
+        const struct token *t = &r->tokens[i];
+        size_t panel = t->kind == TOKEN_WORD ? panel_called(piece, t) : NMK_NONE;
+        if (panel != NMK_NONE) {
+            named[panel] = true;
+            end = i + 1;
+        } else if (!is_sign(t, ',') && !token_among(t, " the and ")) {
+            break;
+        }
+    }
+    *row = end > at ? row_beside(piece, named) : NMK_NONE;
+    store_free(named);
+    return end;
+}
+
+/* The panels' names are no words of the trade there, whatever they are ("top and bottom"). Said in a line without figures, or
+ * in the first cell of a table, it goes for the lines below too. */
+void reader_note_beside(struct reader *r)
+{
+    r->says_row = false;
+    for (size_t at = r->all.first, end; at < r->all.end; at++) {
+        size_t row;
+        end = reader_beside(&row, r, at);
+        for (size_t i = at + 1; i < end; i++)
+            r->tokens[i].known = r->tokens[i].known || (r->tokens[i].kind == TOKEN_WORD && !token_among(&r->tokens[i], " the and "));
+        if (row == NMK_NONE || (reader_has_figures(r) && !(r->row->table && r->tokens[at].cell <= 1)))
+            continue;
+        r->says_row = true;
+        r->rows = row;
     }
 }
 
@@ -273,5 +344,6 @@ void reader_note_kind(struct reader *r)
     if (kind != ENTRY_ANY || way >= 0) {
         r->kind = kind;
         r->way = way;
+        r->rows = r->says_row ? r->rows : NMK_NONE;
     }
 }

@@ -25,12 +25,14 @@ static const struct entry_list *list_of(const struct proof *p, size_t edition)
 
 static bool is_listed(enum entry_kind kind)
 {
-    return kind == ENTRY_CUT || kind == ENTRY_SCORE || kind == ENTRY_PUNCH;
+    return kind == ENTRY_CUT || entry_is_line(kind) || kind == ENTRY_PUNCH;
 }
 
 static bool may_be(const struct claim *c, const struct entry *e)
 {
     if (c->subject != e->subject && e->subject != NMK_NONE)
+        return false;
+    if (c->row != NMK_NONE && e->row != NMK_NONE && c->row != e->row)
         return false;
     if (c->kind == ENTRY_ANY) {
         if (c->panel != NMK_NONE && e->kind == ENTRY_PANEL)
@@ -39,9 +41,9 @@ static bool may_be(const struct claim *c, const struct entry *e)
     }
     if (c->kind != e->kind)
         return false;
-    if (c->kind == ENTRY_CUT || c->kind == ENTRY_PUNCH || c->kind == ENTRY_SCORE || c->kind == ENTRY_SHEET)
+    if (c->kind == ENTRY_CUT || c->kind == ENTRY_PUNCH || entry_is_line(c->kind) || c->kind == ENTRY_SHEET)
         return c->way < 0 || c->way == (int)e->way;
-    if (c->kind == ENTRY_GLUE || c->kind == ENTRY_SNIP)
+    if (c->kind == ENTRY_GLUE || c->kind == ENTRY_REST || c->kind == ENTRY_SNIP)
         return c->edge < 0 || (c->edge == (int)e->last && (c->way < 0 || c->way == (int)e->way));
     return true;
 }
@@ -49,7 +51,7 @@ static bool may_be(const struct claim *c, const struct entry *e)
 /* What belongs there, if it is about this entry: a score may be told from either edge. */
 static const struct nmk_rat *wanted(const struct claim *c, const struct entry *e)
 {
-    return e->kind == ENTRY_SCORE && c->edge >= 0 && c->edge != (int)e->last ? &e->other : &e->mm;
+    return entry_is_line(e->kind) && c->edge >= 0 && c->edge != (int)e->last ? &e->other : &e->mm;
 }
 
 static bool is_right(const struct claim *c, const struct entry *e)
@@ -59,14 +61,14 @@ static bool is_right(const struct claim *c, const struct entry *e)
     if (nmk_rat_equal(&c->mm, wanted(c, e)))
         return true;
     /* from the left as a rule, where it is not said */
-    return e->kind == ENTRY_SCORE && c->edge < 0 && c->way >= 0 && e->last && nmk_rat_equal(&c->mm, &e->other);
+    return entry_is_line(e->kind) && c->edge < 0 && c->way >= 0 && e->last && nmk_rat_equal(&c->mm, &e->other);
 }
 
 /* ---- one class of claims: alike in what they say ---- */
 
 static bool is_alike(const struct claim *a, const struct claim *b)
 {
-    return a->kind == b->kind && a->way == b->way && a->edge == b->edge && a->panel == b->panel;
+    return a->kind == b->kind && a->way == b->way && a->edge == b->edge && a->panel == b->panel && a->row == b->row;
 }
 
 /* How much is open: the closer a claim says what it is about, the earlier it is held. */
@@ -78,7 +80,7 @@ static int openness(const struct claim *c)
 /* Told from this edge by the list itself: these are taken first. */
 static bool is_own_edge(const struct claim *c, const struct entry *e)
 {
-    return e->kind != ENTRY_SCORE || c->edge < 0 || c->edge == (int)e->last;
+    return !entry_is_line(e->kind) || c->edge < 0 || c->edge == (int)e->last;
 }
 
 struct class {
@@ -431,7 +433,7 @@ bool proof_is_missing(const struct proof *p, size_t edition, size_t entry)
     const struct proof_edition *e = &p->editions[edition];
     const struct entry *is = &e->list.entries[entry];
     bool opening = is->subject >= nmk_design_piece_count(e->list.design);
-    return e->spoken_of && is->wanted && !e->stands[entry] && !(p->claims.scores_elsewhere && is->kind == ENTRY_SCORE) &&
+    return e->spoken_of && is->wanted && !e->stands[entry] && !(p->claims.scores_elsewhere && entry_is_line(is->kind)) &&
            !(p->claims.notes_elsewhere && opening);
 }
 

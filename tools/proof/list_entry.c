@@ -3,6 +3,7 @@
 #include "ground/figure.h"
 #include "ground/store.h"
 #include "report/edition_text.h"
+#include "report/row_words.h"
 
 static const struct nmk_draft *draft_of(const struct entry_list *list)
 {
@@ -21,7 +22,7 @@ static struct entry *add(struct entry_list *list, enum entry_kind kind, size_t s
     if ((list->count & (list->count - 1)) == 0)
         list->entries = store_resize(list->entries, (list->count ? list->count * 2 : 1) * sizeof *list->entries);
     struct entry *e = &list->entries[list->count++];
-    *e = (struct entry){.kind = kind, .subject = subject, .way = way, .last = last};
+    *e = (struct entry){.kind = kind, .subject = subject, .way = way, .last = last, .row = NMK_NONE};
     return e;
 }
 
@@ -44,10 +45,22 @@ static enum nmk_column column_of(const struct entry_list *list)
     return nmk_settled_holds_together(list->settled) ? NMK_SETTLED : NMK_ROUNDED;
 }
 
+/* The row, where there are several. */
+static size_t row_among(const struct nmk_list *list, size_t row)
+{
+    return list->row_count > 1 ? row : NMK_NONE;
+}
+
 static void add_line(struct entry_list *list, size_t piece, enum nmk_way way, size_t line, bool cut)
 {
-    bool last = !cut && nmk_draft_from_last(draft_of(list), piece, way, line);
-    struct entry *e = add(list, cut ? ENTRY_CUT : ENTRY_SCORE, piece, way, last);
+    const struct nmk_piece *of = nmk_design_piece(list->design, piece);
+    bool last = !cut && nmk_draft_from_last(draft_of(list), piece, way, line), knife = row_line_is_cut(of, way, line);
+    int64_t at = place(list, column_of(list), piece, way, line, last);
+    if (knife && (!at || !place(list, column_of(list), piece, way, line, !last)))
+        return; /* nothing is left to be cut away */
+    struct entry *e = add(list, cut ? ENTRY_CUT : knife ? ENTRY_KNIFE : ENTRY_SCORE, piece, way, last);
+    if (!cut && of->kind == NMK_PIECE_PANELS)
+        e->row = row_among(&of->lists[way], of->lists[way].lines[line].row);
     set_marks(&e->mm, list, place(list, column_of(list), piece, way, line, last));
     set_marks(&e->rounded, list, place(list, NMK_ROUNDED, piece, way, line, last));
     if (!cut)
@@ -55,9 +68,21 @@ static void add_line(struct entry_list *list, size_t piece, enum nmk_way way, si
     e->wanted = true;
 }
 
-static int64_t gap(const struct entry_list *list, size_t piece, enum nmk_way way, size_t stretch)
+static int64_t gap(const struct entry_list *list, size_t piece, enum nmk_way way, const struct nmk_stretch *stretch)
 {
-    return place(list, column_of(list), piece, way, stretch + 1, false) - place(list, column_of(list), piece, way, stretch, false);
+    return place(list, column_of(list), piece, way, stretch->lines[1], false) - place(list, column_of(list), piece, way, stretch->lines[0], false);
+}
+
+static void add_stretch(struct entry_list *list, size_t piece, enum nmk_way way, enum entry_kind kind, size_t i)
+{
+    const struct nmk_list *of = &nmk_design_piece(list->design, piece)->lists[way];
+    const struct nmk_stretch *stretch = &of->stretches[i];
+    const struct nmk_row *row = &of->rows[stretch->row];
+    size_t first = row->first + (kind == ENTRY_REST ? 0 : row->rests[0]);
+    struct entry *e = add(list, kind, piece, way, i > first);
+    e->part = stretch->panel;
+    e->row = row_among(of, stretch->row);
+    set_marks(&e->mm, list, gap(list, piece, way, stretch));
 }
 
 static void add_stretches(struct entry_list *list, size_t piece, enum nmk_way way)
@@ -65,11 +90,10 @@ static void add_stretches(struct entry_list *list, size_t piece, enum nmk_way wa
     const struct nmk_piece *of = nmk_design_piece(list->design, piece);
     const struct nmk_list *stretches = &of->lists[way];
     for (size_t i = 0; of->kind == NMK_PIECE_PANELS && i < stretches->count; i++) {
-        struct entry *e = add(list, ENTRY_PANEL, piece, way, i > 0);
-        e->part = stretches->stretches[i].panel;
-        set_marks(&e->mm, list, gap(list, piece, way, i));
-        if (stretches->stretches[i].glue)
-            set_marks(&add(list, ENTRY_GLUE, piece, way, i > 0)->mm, list, gap(list, piece, way, i));
+        const struct nmk_stretch *stretch = &stretches->stretches[i];
+        add_stretch(list, piece, way, stretch->panel == NMK_NONE ? ENTRY_REST : ENTRY_PANEL, i);
+        if (stretch->glue)
+            add_stretch(list, piece, way, ENTRY_GLUE, i);
     }
 }
 
@@ -78,9 +102,9 @@ static void add_snips(struct entry_list *list, size_t piece)
     const struct nmk_piece *of = nmk_design_piece(list->design, piece);
     if (!of->snipped)
         return;
-    set_marks(&add(list, ENTRY_SNIP, piece, of->snipped_way, false)->mm, list, gap(list, piece, of->snipped_way, 0));
+    set_marks(&add(list, ENTRY_SNIP, piece, of->snipped_way, false)->mm, list, gap(list, piece, of->snipped_way, of->lists[of->snipped_way].stretches));
     set_marks(&add(list, ENTRY_SNIP, piece, of->snipped_way, true)->mm, list,
-              gap(list, piece, of->snipped_way, of->lists[of->snipped_way].count - 1));
+              gap(list, piece, of->snipped_way, &of->lists[of->snipped_way].stretches[of->lists[of->snipped_way].count - 1]));
     if (of->tapered)
         nmk_rat_set(&add(list, ENTRY_TAPER, piece, of->snipped_way, false)->mm, nmk_draft_twin(draft_of(list), &of->taper));
 }
@@ -191,18 +215,35 @@ static const char *edge_name(enum nmk_way way, bool last)
 const char *entry_kind_name(enum entry_kind kind)
 {
     static const char *const names[] = {
-        [ENTRY_CUT] = "cut", [ENTRY_SCORE] = "score", [ENTRY_PUNCH] = "punch", [ENTRY_COPIES] = "copies", [ENTRY_GLUE] = "glue",
+        [ENTRY_CUT] = "cut", [ENTRY_SCORE] = "score", [ENTRY_KNIFE] = "knife", [ENTRY_REST] = "rest", [ENTRY_PUNCH] = "punch", [ENTRY_COPIES] = "copies", [ENTRY_GLUE] = "glue",
         [ENTRY_SNIP] = "snip", [ENTRY_TAPER] = "taper", [ENTRY_PANEL] = "panel", [ENTRY_SHEET] = "sheet", [ENTRY_MEASURE] = "measure", [ENTRY_MARKS] = "marks",
         [ENTRY_SCORE_MARKS] = "score marks", [ENTRY_TRUE] = "true", [ENTRY_OFF] = "off", [ENTRY_HINT] = "hint", [ENTRY_ANY] = "any"};
     return names[kind];
 }
 
-void entry_what(struct sink *out, const struct nmk_design *design, const struct entry *e)
+bool entry_is_line(enum entry_kind kind)
+{
+    return kind == ENTRY_SCORE || kind == ENTRY_KNIFE;
+}
+
+/* " beside flap and back" */
+static void add_row(struct sink *out, const struct nmk_design *design, const struct entry *e)
+{
+    if (e->row == NMK_NONE || e->kind == ENTRY_PANEL)
+        return;
+    const struct nmk_piece *piece = nmk_design_piece(design, e->subject);
+    sink_string(out, " beside ");
+    row_add_panels(out, piece, &piece->lists[e->way].rows[e->row], false);
+}
+
+static void add_what(struct sink *out, const struct nmk_design *design, const struct entry *e)
 {
     const char *way = e->way == NMK_ACROSS ? "across" : "down";
     switch (e->kind) {
     case ENTRY_CUT: sink_format(out, "cut %s", way); break;
     case ENTRY_SCORE: sink_format(out, "score from the %s", edge_name(e->way, e->last)); break;
+    case ENTRY_KNIFE: sink_format(out, "cut from the %s", edge_name(e->way, e->last)); break;
+    case ENTRY_REST: sink_format(out, "cut away at the %s", edge_name(e->way, e->last)); break;
     case ENTRY_PUNCH: sink_format(out, "punched %s", way); break;
     case ENTRY_COPIES: sink_string(out, "how many"); break;
     case ENTRY_GLUE: sink_format(out, "glue at the %s", edge_name(e->way, e->last)); break;
@@ -216,6 +257,12 @@ void entry_what(struct sink *out, const struct nmk_design *design, const struct 
     case ENTRY_OFF: sink_string(out, "off the designed sizes"); break;
     default: sink_string(out, "as measured"); break;
     }
+}
+
+void entry_what(struct sink *out, const struct nmk_design *design, const struct entry *e)
+{
+    add_what(out, design, e);
+    add_row(out, design, e);
 }
 
 char *entry_figure(const struct entry_list *list, const struct entry *e)

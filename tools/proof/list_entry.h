@@ -10,8 +10,8 @@
 #include "nearmark/settle.h"
 
 enum entry_kind {
-    ENTRY_CUT, ENTRY_SCORE, ENTRY_PUNCH, ENTRY_COPIES, /* the list itself */
-    ENTRY_GLUE, ENTRY_SNIP, ENTRY_TAPER,               /* what may be said beside it */
+    ENTRY_CUT, ENTRY_SCORE, ENTRY_KNIFE, ENTRY_PUNCH, ENTRY_COPIES, /* the list itself; KNIFE: cut within the piece */
+    ENTRY_GLUE, ENTRY_REST, ENTRY_SNIP, ENTRY_TAPER,                /* what may be said beside it; REST: cut away */
     ENTRY_PANEL, ENTRY_SHEET, ENTRY_MEASURE, ENTRY_MARKS, ENTRY_SCORE_MARKS, ENTRY_TRUE, ENTRY_OFF,
     ENTRY_HINT, ENTRY_ANY                              /* of a figure in a text only */
 };
@@ -20,10 +20,11 @@ struct entry {
     enum entry_kind kind;
     size_t subject;
     enum nmk_way way;
-    bool last;              /* SCORE, GLUE, SNIP: from or at the last edge */
+    bool last;              /* SCORE, KNIFE, GLUE, REST, SNIP: from or at the last edge */
+    size_t row;             /* of a list of several rows, those and PANEL: its row; else NMK_NONE */
     size_t part;            /* PANEL: the panel */
     struct nmk_rat mm;      /* COPIES: how many */
-    struct nmk_rat other;   /* SCORE: from the other edge */
+    struct nmk_rat other;   /* SCORE, KNIFE: from the other edge */
     struct nmk_rat rounded; /* rounded by itself */
     bool wanted;            /* missing, if it stands nowhere in the text */
 };
@@ -40,6 +41,8 @@ struct entry_list {
 void entry_list_init(struct entry_list *out, const struct nmk_settled *settled);
 void entry_list_clear(struct entry_list *list);
 
+/* SCORE or KNIFE: a line, told from an edge. */
+bool entry_is_line(enum entry_kind kind);
 const char *entry_edition(const struct entry_list *list); /* its name */
 const char *entry_subject(const struct nmk_design *design, size_t subject); /* label or name; "" for NMK_NONE */
 /* "cut across", "score from the left edge", "how many" */

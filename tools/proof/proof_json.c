@@ -26,9 +26,9 @@ static void put_subject(struct json *j, const struct nmk_design *design, size_t 
 
 static void put_edge(struct json *j, enum entry_kind kind, int way, int edge)
 {
-    bool has_way = way >= 0 && (kind <= ENTRY_PUNCH || kind == ENTRY_GLUE || kind == ENTRY_SNIP || kind == ENTRY_ANY) && kind != ENTRY_COPIES;
+    bool has_way = way >= 0 && (kind <= ENTRY_PUNCH || kind == ENTRY_GLUE || kind == ENTRY_REST || kind == ENTRY_SNIP || kind == ENTRY_ANY) && kind != ENTRY_COPIES;
     json_text(j, "direction", !has_way ? NULL : way == NMK_ACROSS ? "across" : "down");
-    json_text(j, "from", edge < 0 || (kind != ENTRY_SCORE && kind != ENTRY_GLUE && kind != ENTRY_SNIP) ? NULL : edge ? "last" : "first");
+    json_text(j, "from", edge < 0 || (!entry_is_line(kind) && kind != ENTRY_GLUE && kind != ENTRY_REST && kind != ENTRY_SNIP) ? NULL : edge ? "last" : "first");
 }
 
 static void put_reason(struct json *j, const struct proof *p, const struct finding *f)

@@ -57,7 +57,7 @@ char *proof_belongs(const struct proof *p, size_t claim)
     const struct entry_list *list = &p->editions[f->edition].list;
     const struct entry *e = &list->entries[f->entry];
     const struct claim *about = c->kind == ENTRY_HINT ? &p->claims.claims[c->hint_of] : c;
-    bool other = e->kind == ENTRY_SCORE && about->edge >= 0 && about->edge != (int)e->last;
+    bool other = entry_is_line(e->kind) && about->edge >= 0 && about->edge != (int)e->last;
     if (c->kind == ENTRY_HINT)
         return hint_base(list, c, other ? &e->other : &e->mm);
     return other ? figure_length(&e->other, list->unit) : entry_figure(list, e);

@@ -78,14 +78,14 @@ static void add_place(struct sink *words, const struct proof *p, const struct fi
 {
     const struct entry_list *list = &p->editions[f->edition].list;
     const char *subject = entry_subject(list->design, c->subject);
-    struct entry told = {.kind = c->kind, .way = (enum nmk_way)(c->way > 0), .last = c->edge > 0};
+    struct entry told = {.kind = c->kind, .way = (enum nmk_way)(c->way > 0), .last = c->edge > 0, .row = NMK_NONE};
     sink_format(words, "%s%s", subject, *subject ? ", " : "");
     if (c->kind == ENTRY_HINT)
         sink_string(words, "how to find the mark");
-    else if (f->entry != NMK_NONE && (c->kind != ENTRY_SCORE || c->edge < 0))
+    else if (f->entry != NMK_NONE && (!entry_is_line(c->kind) || c->edge < 0))
         entry_what(words, list->design, &list->entries[f->entry]);
-    else if (c->kind == ENTRY_SCORE && c->edge >= 0 && c->way < 0)
-        sink_string(words, "score");
+    else if (entry_is_line(c->kind) && c->edge >= 0 && c->way < 0)
+        sink_string(words, c->kind == ENTRY_KNIFE ? "cut" : "score");
     else if (c->kind != ENTRY_ANY && (c->way >= 0 || c->kind == ENTRY_TAPER))
         entry_what(words, list->design, &told);
     else

@@ -101,7 +101,7 @@ static size_t other_place(const struct entry_list *list, const struct claim *c, 
 {
     for (size_t i = 0; i < list->count; i++) {
         const struct entry *o = &list->entries[i];
-        bool listed = o->kind == ENTRY_CUT || o->kind == ENTRY_SCORE || o->kind == ENTRY_PUNCH || o->kind == ENTRY_PANEL;
+        bool listed = o->kind == ENTRY_CUT || entry_is_line(o->kind) || o->kind == ENTRY_PUNCH || o->kind == ENTRY_PANEL;
         if (i != but && listed && o->subject == c->subject && nmk_rat_equal(&o->mm, &c->mm))
             return i;
     }
@@ -133,7 +133,7 @@ static enum reason reason_of(struct finding *f, const struct proof *p, const str
 {
     const struct entry_list *list = list_of(p, f->edition);
     const struct entry *e = f->entry == NMK_NONE ? NULL : &list->entries[f->entry];
-    const struct nmk_rat *right = !e ? NULL : e->kind == ENTRY_SCORE && c->edge >= 0 && c->edge != (int)e->last ? &e->other : &e->mm;
+    const struct nmk_rat *right = !e ? NULL : entry_is_line(e->kind) && c->edge >= 0 && c->edge != (int)e->last ? &e->other : &e->mm;
     if (c->unreadable)
         return REASON_UNREADABLE;
     if (!is_length(c->kind))
@@ -144,7 +144,7 @@ static enum reason reason_of(struct finding *f, const struct proof *p, const str
         return REASON_ROUNDED;
     if (e && is_other_edition(f, p, c, e))
         return REASON_OTHER_EDITION;
-    if (e && e->kind == ENTRY_SCORE && nmk_rat_equal(&c->mm, &e->other))
+    if (e && entry_is_line(e->kind) && nmk_rat_equal(&c->mm, &e->other))
         return REASON_OTHER_EDGE;
     if (e && are_digits_swapped(list, e, c))
         return REASON_DIGITS;

@@ -181,7 +181,7 @@ static const char envelope_text[] =
     "\n"
     "stock paper \"patterned paper\"  thickness 0.16 mm ± 0.02 mm  sheet 12x12\n"
     "\n"
-    "# The back folds up and is stuck to the tabs beside the front; the flap comes down over it.\n"
+    "# The back folds up and is stuck to the tabs beside the front; the flap goes over it.\n"
     "# Beside the flap and the back there are no tabs: there the corners are cut away.\n"
     "piece envelope \"Envelope\"  of paper\n"
     "  down    flap = 40 mm or 1 1/2 in |\n"
