@@ -251,6 +251,20 @@ static bool is_bare_length(const struct reader *r, const struct group *g, const 
            token_among(after, " from and or then ");
 }
 
+/* "12x12" is the name of a sheet, whatever the unit of the text. */
+static bool is_sheet_name(const struct reader *r, const struct group *g)
+{
+    struct nmk_sheet sheet = {0};
+    struct sink name = {0};
+    if (g->figures.end != g->figures.first + 3)
+        return false;
+    sink_format(&name, "%sx%s", r->tokens[g->figures.first].text, r->tokens[g->figures.end - 1].text);
+    bool is = nmk_sheet_find(&sheet, name.data, name.size) == NMK_OK && sheet.name;
+    nmk_sheet_clear(&sheet);
+    sink_drop(&name);
+    return is;
+}
+
 static void take_figure(struct reader *r, const struct group *g, const struct sense *s, size_t at, size_t part)
 {
     enum nmk_unit unit = group_unit(r, g, at);
@@ -262,7 +276,7 @@ static void take_figure(struct reader *r, const struct group *g, const struct se
     struct claim *c = add_claim(r, at);
     take_sense(c, r, s, g, part);
     if (c->unit == NMK_UNIT_NONE)
-        take_unit(c, bare ? usual_unit(r, &r->tokens[at]) : unit);
+        take_unit(c, !bare ? unit : s->kind == ENTRY_SHEET && is_sheet_name(r, g) ? NMK_IN : usual_unit(r, &r->tokens[at]));
     if (!bare)
         r->last_unit = unit;
     if (entry_is_line(c->kind) && (s->edge == EDGE_BOTH || s->edge == EDGE_ALL))
@@ -325,6 +339,10 @@ static void take_figures(struct reader *r)
 
 static void note_table(struct reader *r, size_t row)
 {
+    if (!r->row->table && r->rows_of_table) {
+        r->rows = NMK_NONE;
+        r->rows_of_table = false;
+    }
     if (!r->row->table)
         r->header_row = NMK_NONE;
     else if (row + 1 < r->out->words.row_count && r->out->words.rows[row + 1].ruler && r->row->count)

@@ -40,6 +40,7 @@ struct reader {
     struct span all;
     size_t topic;           /* a measure or an opening that this row alone is about; else the subject */
     bool named_here;        /* the subject is named in this row */
+    bool rows_of_table;     /* `rows` goes as far as the table */
     bool says_row;          /* it says which row the lines below are of */
     size_t begin;           /* behind the name of the subject */
     struct group *groups;

@@ -324,6 +324,7 @@ void reader_note_beside(struct reader *r)
             continue;
         r->says_row = true;
         r->rows = row;
+        r->rows_of_table = r->row->table;
     }
 }
 
