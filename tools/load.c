@@ -120,19 +120,3 @@ struct nmk_design *load_design(const char *path, const struct call *call, enum e
     store_free(text);
     return design;
 }
-
-struct nmk_design *load_without_rows(const char *path, const struct call *call, const char *what, enum ending *ending)
-{
-    struct nmk_design *design = load_design(path, call, ending);
-    for (size_t i = 0; i < nmk_design_piece_count(design); i++) {
-        const struct nmk_piece *piece = nmk_design_piece(design, i);
-        if (!nmk_piece_has_rows(piece))
-            continue;
-        message_error("%s has rows (`beside`, `||` or `rest`), and %s cannot do with them yet; check, cuts, rules, chart, plan and cue can",
-                      piece->name, what);
-        nmk_design_free(design);
-        *ending = ENDING_WRONG;
-        return NULL;
-    }
-    return design;
-}

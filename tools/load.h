@@ -11,9 +11,6 @@ char *load_file(const char *path, size_t *size, enum ending *ending);
 /* The same from a text that is at hand; `name` stands for the file in messages. */
 struct nmk_design *load_text(const char *name, const char *text, size_t size, const struct call *call);
 
-/* As load_design, but a design with rows is refused: `what` is not there for them yet. */
-struct nmk_design *load_without_rows(const char *path, const struct call *call, const char *what, enum ending *ending);
-
 /* A note where its size lies outside the range that the design is meant for. */
 void load_note_size(const struct nmk_measure *measure);
 

@@ -24,7 +24,7 @@ class Sketch:
         self.say(f'stock s "{self.label()}" thickness 0.3 mm{rng.choice(["", " weight 250 gsm"])}{rng.choice(["", " grain long"])}')
         self.say("punches oval 6 x 4 mm, 38 x 25 mm, 63 x 38 mm\npunches round 9 x 9 mm, 50.8 x 50.8 mm")
         for _ in range(rng.randint(1, 5)):
-            rng.choice([self.strips, self.strips, self.strips, self.box, self.mat, self.punched])()
+            rng.choice([self.strips, self.strips, self.strips, self.box, self.mat, self.punched, self.rows])()
         if not self.pieces:
             self.strips()
         if measured:
@@ -87,6 +87,33 @@ class Sketch:
         self.say(f"  corners snipped {self.rng.choice(['down', 'across'])}" + self.rng.choice(["", f", tapered {round(wall / 9, 1)} mm or 1/16 in"]))
         if self.some(40):
             self.opening(name, f"{name}.base x {name}.long")
+
+    def row(self, name, whole, rest):
+        """A list of new panels, as wide as the whole, or what is left a rest at one end or at both."""
+        count, ends = self.rng.randint(1, 5), self.rng.choice(["a", "z", "az"]) if rest else ""
+        left = whole if not rest else max(count, whole - max(2, whole // self.rng.randint(2, 9)))
+        sizes = [max(1, left // count)] * (count - 1)
+        sizes.append(left - sum(sizes))
+        words = [f"{'some_long_name_' if self.some(15) else ''}{name}{i} = {size} mm" for i, size in enumerate(sizes)]
+        for at in (0, -1):
+            words[at] += " glue" if count > 1 and self.some(15) else ""
+        text = words[0] + "".join(self.rng.choice([" | ", " | ", " || "]) + word for word in words[1:])
+        return ("rest | " if "a" in ends else "") + text + (" | rest" if "z" in ends else "")
+
+    def rows(self):
+        """Up to four lists, each beside some of up to six panels of the other direction."""
+        name, rest = self.begin("r", self.rng.choice(["", "", " grain across"]))
+        ways, whole = self.rng.choice([("across", "down"), ("down", "across")]), self.rng.choice([self.rng.randint(20, 90), self.rng.randint(20, 500)])
+        count = self.rng.randint(2, 6)
+        rows = self.rng.randint(2, min(4, count))
+        self.say(f"piece {name} {rest}")
+        self.say(f"  {ways[1]} " + " | ".join(f"part{i} = {self.rng.choice([self.rng.randint(2, 9), self.rng.randint(10, 90)])} mm" for i in range(count)))
+        for row in range(rows):
+            self.say(f"  {ways[0]} {self.row('abcd'[row], whole, row and self.some(80))} beside " + ", ".join(f"part{i}" for i in range(row, count, rows)))
+        if self.some(60):
+            self.say(f"  score from {self.rng.choice(['last edge', 'both edges'])}")
+        if self.some(25):
+            self.opening(name, self.rng.choice([name, f"{name}.a0 x {name}.part0" if ways[0] == "across" else f"{name}.part0 x {name}.a0"]))
 
     def mat(self):
         if self.pieces:
