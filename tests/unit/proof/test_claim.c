@@ -20,6 +20,11 @@ static const char design_text[] = "measure wide \"width of your tin\" 86 mm\n"
                                   "opening hole from oval through lid_2 on lid_2.top x lid_2.top\n"
                                   "edition metric unit mm marks 1 mm\nedition imperial unit in marks 1/16 in\n";
 
+static const char rows_text[] = "stock s thickness 0.1 mm\n"
+                                "piece box of s\n  down top = 20 mm | wall = 50 mm | bottom = 20 mm\n"
+                                "  across long = 40 mm | tab = 12 mm glue beside wall\n  across long || rest beside top, bottom\n"
+                                "edition metric unit mm marks 1 mm\nedition imperial unit in marks 1/16 in\n";
+
 static const char *const ways[] = {"", "across ", "down "}, *const edges[] = {"", "first ", "last "};
 
 /* One claim in a few words: "1 imperial 0 cut across 133/1". */
@@ -30,11 +35,13 @@ static void put(struct sink *out, const struct nmk_design *design, const struct 
     sink_format(out, "%s%zu: %s", out->size ? "; " : "", c->line, c->edition == NMK_NONE ? "" : nmk_design_edition(design, c->edition)->name);
     sink_format(out, "%s%s ", c->edition == NMK_NONE ? "" : " ", c->subject == NMK_NONE ? "-" : entry_subject(design, c->subject));
     sink_format(out, "%s %s%s%s%s", entry_kind_name(c->kind), ways[c->way + 1], edges[c->edge + 1], mm, c->unreadable ? " unreadable" : "");
+    if (c->row != NMK_NONE)
+        sink_format(out, " row %zu", c->row);
     if (c->hint_of != NMK_NONE)
         sink_format(out, " %+d", (int)c->hint_marks);
 }
 
-static void claims_are(const char *text, const char *wanted)
+static void claims_of(const char *design_of, const char *text, const char *wanted)
 {
     struct nmk_design *design = NULL;
     struct nmk_diagnostics *list;
@@ -42,7 +49,7 @@ static void claims_are(const char *text, const char *wanted)
     struct sink told = {0};
     enum nmk_unit units[] = {NMK_MM, NMK_IN};
     assert_int_equal(nmk_diagnostics_new(&list, 0), NMK_OK);
-    assert_int_equal(nmk_design_read(&design, design_text, strlen(design_text), list), NMK_OK);
+    assert_int_equal(nmk_design_read(&design, design_of, strlen(design_of), list), NMK_OK);
     claims_read(&claims, design, units, NMK_NONE, text, strlen(text));
     sink_string(&told, "");
     for (size_t i = 0; i < claims.count; i++)
@@ -52,6 +59,11 @@ static void claims_are(const char *text, const char *wanted)
     claims_clear(&claims);
     nmk_design_free(design);
     nmk_diagnostics_free(list);
+}
+
+static void claims_are(const char *text, const char *wanted)
+{
+    claims_of(design_text, text, wanted);
 }
 
 static void test_ways_of_writing(void **state)
@@ -112,10 +124,42 @@ static void test_the_rest(void **state)
     claims_are("Take a\nfew of these very long words so that this line is surely wrapped by\n7 cm", "3: - any 70");
 }
 
+/* A panel's name behind "beside" is no word of the trade; what is cut from an edge is no whole size. */
+static void test_rows(void **state)
+{
+    (void)state;
+    static const char *const lines[][2] = {
+        {"Box: score at 40 mm from the left edge, beside wall", "1: box score across first 40 row 0"},
+        {"Box: cut at 40 mm from the left edge, beside top and bottom", "1: box knife across first 40 row 1"},
+        {"Box: cut at 40 mm from the left, beside the bottom", "1: box knife across first 40 row 1"},
+        {"Box: cut 52 mm across", "1: box cut across 52"},
+        {"Box: cut away the 12 mm at the right edge, beside top and bottom", "1: box rest across last 12 row 1"},
+        {"Box: glue the 12 mm at the right edge, beside wall", "1: box glue across last 12 row 0"},
+        {"Box\nscore 40 mm from the left edge, beside wall\ncut at 40 mm from the left edge, beside top\nscore 20 mm from the top edge",
+         "2: box score across first 40 row 0; 3: box knife across first 40 row 1; 4: box score down first 20"},
+        {"Box\nacross, only beside wall\n  40 mm   score from the left edge\nacross, only beside top and bottom\n  40 mm   cut from the left edge\ndown\n  "
+         "20 mm   score from the upper edge",
+         "3: box score across first 40 row 0; 5: box knife across first 40 row 1; 7: box score down first 20"},
+        {"# Box\n| | | |\n|--|--|--|\n| across | 52 mm | cut |\n| only beside wall | 40 mm | score from the left edge |\n| | 41 mm | score from the left edge "
+         "|\n| down | 90 mm | cut |\n\n40 mm across",
+         "4: box cut across 52; 5: box score across first 40 row 0; 6: box score across first 41 row 0; 7: box cut down 90; 9: box cut across 40"}};
+    for (size_t i = 0; i < sizeof lines / sizeof *lines; i++)
+        claims_of(rows_text, lines[i][0], lines[i][1]);
+    claims_are("Sleeve: cut away 12 mm beside the face", "1: Tea sleeve cut 12");
+}
+
+/* "12x12" is a sheet. */
+static void test_sheets(void **state)
+{
+    (void)state;
+    claims_are("# Metric\n## Tea sleeve\nCut 2 from plain card (12x12)",
+               "3: metric Tea sleeve copies 2; 3: metric Tea sleeve sheet across 1524/5; 3: metric Tea sleeve sheet down 1524/5");
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {cmocka_unit_test(test_ways_of_writing), cmocka_unit_test(test_pairs_and_lists),
                                        cmocka_unit_test(test_what_stands_above), cmocka_unit_test(test_one_unit_beside_the_other),
-                                       cmocka_unit_test(test_the_rest)};
+                                       cmocka_unit_test(test_the_rest), cmocka_unit_test(test_rows), cmocka_unit_test(test_sheets)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
