@@ -199,13 +199,19 @@ static struct type figure_type(const struct making *m, const struct shape_openin
     return type;
 }
 
+/* How much of an opening is in the piece, as much on both sides of its middle. */
+static double room_round(double size, double middle, double whole)
+{
+    double side = middle < whole - middle ? middle : whole - middle;
+    return size < 2 * side ? size : 2 * side;
+}
+
 /* Its figure stands inside if there is room, also in the piece, and nothing else lies in the same place; it is in the notes
  * too. */
 static bool has_figure(const struct making *m, const struct shape_opening *o)
 {
     struct type type = figure_type(m, o);
-    double across = o->across < m->shape->across ? o->across : m->shape->across;
-    double down = o->down < m->shape->down ? o->down : m->shape->down;
+    double across = room_round(o->across, o->x, m->shape->across), down = room_round(o->down, o->y, m->shape->down);
     double around = 0.8 * m->style->text, tall = type.size * (LETTERING_UP + LETTERING_DOWN);
     return m->shape->opening_count == 1 && tall + around <= down * m->scale &&
            lettering_width(o->figure, type.size, false) + around <= across * m->scale;

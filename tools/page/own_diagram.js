@@ -672,7 +672,7 @@ function drawHatch(scene, box, outline, holes) {
 function drawOpening(scene, opening, single, w, h) {
     const { box, text } = opening, beyond = 0.7 * TEXT, x = box.x + box.w / 2, y = box.y + box.h / 2;
     const size = widthOf(text, TEXT) + 0.8 * TEXT > box.w ? 0.85 * TEXT : TEXT, wide = widthOf(text, size) + 0.8 * TEXT, tall = size * TALL + 0.8 * TEXT;
-    const shown = single && tall <= Math.min(box.h, h) && wide <= Math.min(box.w, w), left = shown ? wide / 2 : 0, up = shown ? size * TALL / 2 : 0;
+    const shown = single && tall <= Math.min(box.h, 2 * y, 2 * (h - y)) && wide <= Math.min(box.w, 2 * x, 2 * (w - x)), left = shown ? wide / 2 : 0, up = shown ? size * TALL / 2 : 0;
     scene.round("cut", box, cornerOf(box));
     scene.line("centre", box.x - beyond, y, x - left, y);
     scene.line("centre", box.x + box.w + beyond, y, x + left, y);
