@@ -135,14 +135,15 @@ static void test_rows(void **state)
         {"Box: cut 52 mm across", "1: box cut across 52"},
         {"Box: cut away the 12 mm at the right edge, beside top and bottom", "1: box rest across last 12 row 1"},
         {"Box: glue the 12 mm at the right edge, beside wall", "1: box glue across last 12 row 0"},
-        {"Box\nscore 40 mm from the left edge, beside wall\ncut at 40 mm from the left edge, beside top\nscore 20 mm from the top edge",
-         "2: box score across first 40 row 0; 3: box knife across first 40 row 1; 4: box score down first 20"},
+        {"Box: cut 1, 52 x 90 mm\n  score 40 mm from the left edge, beside wall\n  cut at 40 mm from the left edge, beside top\n  score 20 mm from the top edge\n",
+         "1: box copies 1; 1: box cut across 52; 1: box cut down 90; 2: box score across first 40 row 0; 3: box knife across first 40 row 1; "
+         "4: box score down first 20"},
         {"Box\nacross, only beside wall\n  40 mm   score from the left edge\nacross, only beside top and bottom\n  40 mm   cut from the left edge\ndown\n  "
          "20 mm   score from the upper edge",
          "3: box score across first 40 row 0; 5: box knife across first 40 row 1; 7: box score down first 20"},
         {"# Box\n| | | |\n|--|--|--|\n| across | 52 mm | cut |\n| only beside wall | 40 mm | score from the left edge |\n| | 41 mm | score from the left edge "
-         "|\n| down | 90 mm | cut |\n\n40 mm across",
-         "4: box cut across 52; 5: box score across first 40 row 0; 6: box score across first 41 row 0; 7: box cut down 90; 9: box cut across 40"}};
+         "|\n\n- Glue: the 12 mm at the right edge",
+         "4: box cut across 52; 5: box score across first 40 row 0; 6: box score across first 41 row 0; 8: box glue across last 12"}};
     for (size_t i = 0; i < sizeof lines / sizeof *lines; i++)
         claims_of(rows_text, lines[i][0], lines[i][1]);
     claims_are("Sleeve: cut away 12 mm beside the face", "1: Tea sleeve cut 12");
