@@ -135,7 +135,8 @@ static void test_rows(void **state)
         {"Box: cut 52 mm across", "1: box cut across 52"},
         {"Box: cut away the 12 mm at the right edge, beside top and bottom", "1: box rest across last 12 row 1"},
         {"Box: glue the 12 mm at the right edge, beside wall", "1: box glue across last 12 row 0"},
-        {"Box: cut 1, 52 x 90 mm\n  score 40 mm from the left edge, beside wall\n  cut at 40 mm from the left edge, beside top\n  score 20 mm from the top edge\n",
+        {"Box: cut 1, 52 x 90 mm\n  score the longest of them all at 40 mm from the left edge, beside wall\n"
+         "  cut it right through at 40 mm from the left edge, beside top and bottom\n  score 20 mm from the top edge\n",
          "1: box copies 1; 1: box cut across 52; 1: box cut down 90; 2: box score across first 40 row 0; 3: box knife across first 40 row 1; "
          "4: box score down first 20"},
         {"Box\nacross, only beside wall\n  40 mm   score from the left edge\nacross, only beside top and bottom\n  40 mm   cut from the left edge\ndown\n  "
