@@ -2,139 +2,9 @@
 
 #include "base/memory.h"
 #include "settle/ease.h"
-#include "settle/row_forms.h"
+#include "settle/marking_model.h"
 
 static const int64_t MOST_MARKS = (int64_t)1 << 40; /* beyond every size of a design */
-
-struct nmk_marking {
-    struct nmk_marking_plan plan;
-    const struct nmk_design *design;
-    size_t length_count;
-    struct nmk_affine (*wholes)[2]; /* by piece and way, over names of lengths */
-    struct nmk_whole_problem problem;
-    struct nmk_whole_unknown *unknowns;
-    struct nmk_whole_demand *demands;
-    struct nmk_whole_remainder *remainders;
-    size_t unknown_count, demand_count, demand_space, remainder_count, remainder_space, unknown_space;
-    bool *watched;  /* by length */
-    struct nmk_marking_places places;
-    struct odd *odds; /* one for each such unknown, in order */
-    size_t odd_count, odd_space;
-};
-
-/* (5) The odd mark of what is left in a row with two rests. */
-struct odd {
-    size_t piece, row;
-    int way;
-};
-
-/* ---- forms over lengths: (3) ---- */
-
-static uint64_t choice_name(size_t length, size_t way)
-{
-    return (uint64_t)length | (uint64_t)(1 + way) << 32;
-}
-
-static void add_marks(struct nmk_affine *form, const struct nmk_marking *m, size_t length, const struct nmk_rat *times)
-{
-    struct nmk_rat mm = {0};
-    nmk_rat_mul(&mm, times, nmk_draft_step(m->plan.draft));
-    nmk_affine_add_term(form, length, &mm);
-    nmk_rat_clear(&mm);
-}
-
-static void add_scaled(struct nmk_affine *form, const struct nmk_affine *more, const struct nmk_rat *times)
-{
-    struct nmk_affine scaled = {0};
-    nmk_affine_scale(&scaled, more, times);
-    nmk_affine_add(form, form, &scaled);
-    nmk_affine_clear(&scaled);
-}
-
-static void add_atom(struct nmk_affine *form, const struct nmk_marking *m, const struct nmk_atom *a, const struct nmk_rat *times)
-{
-    struct nmk_rat size = {0};
-    const struct nmk_piece *piece;
-    switch (a->kind) {
-    case NMK_ATOM_PANEL: add_marks(form, m, nmk_design_piece(m->design, a->subject)->panels[a->part].length, times); break;
-    case NMK_ATOM_TOTAL:
-        piece = nmk_design_piece(m->design, a->subject);
-        nmk_rat_set_int(&size, (int64_t)(piece->copies * nmk_piece_stretches(piece, a->part)));
-        nmk_rat_mul(&size, &size, times);
-        add_marks(form, m, piece->panels[a->part].length, &size);
-        break;
-    case NMK_ATOM_WHOLE: add_scaled(form, &m->wholes[a->subject][a->part], times); break;
-    case NMK_ATOM_LENGTH: add_marks(form, m, a->subject, times); break;
-    case NMK_ATOM_CHOICE: nmk_affine_add_term(form, choice_name(a->subject, a->part), times); break;
-    case NMK_ATOM_MEASURE:
-    case NMK_ATOM_STOCK:
-        nmk_rat_mul(&size, times, a->kind == NMK_ATOM_MEASURE ? &nmk_design_measure(m->design, a->subject)->size
-                                                              : &nmk_design_stock(m->design, a->subject)->thickness);
-        nmk_affine_add_rat(form, &size);
-        break;
-    case NMK_ATOM_PLACE:
-    case NMK_ATOM_PRODUCT: break;
-    }
-    nmk_rat_clear(&size);
-}
-
-void nmk_marking_form(struct nmk_affine *out, const struct nmk_marking *marking, size_t demand)
-{
-    const struct nmk_affine *atoms = &marking->plan.clearances->all[demand].form;
-    struct nmk_affine form = {0};
-    nmk_affine_set_rat(&form, &atoms->constant);
-    for (size_t i = 0; i < atoms->count; i++) {
-        struct nmk_atom a = nmk_atom_of(atoms->terms[i].name);
-        add_atom(&form, marking, &a, &atoms->terms[i].times);
-    }
-    nmk_affine_swap(out, &form);
-    nmk_affine_clear(&form);
-}
-
-/* What a mat lies on: a panel or a whole size of an earlier piece. */
-static void on_form(struct nmk_affine *out, const struct nmk_marking *m, const struct nmk_formula *on, const struct nmk_rat *one)
-{
-    if (on->kind == NMK_F_PANEL)
-        add_marks(out, m, nmk_design_piece(m->design, on->subject)->panels[on->part].length, one);
-    else
-        nmk_affine_add(out, out, &m->wholes[on->subject][on->part]);
-}
-
-/* A sum of lengths in mm. */
-static void put_in_mm(struct nmk_affine *form, const struct nmk_marking *m, struct nmk_affine *sum)
-{
-    add_scaled(form, sum, nmk_draft_step(m->plan.draft));
-    nmk_affine_clear(sum);
-}
-
-static void add_whole(struct nmk_affine *form, const struct nmk_marking *m, const struct nmk_piece *piece, int way)
-{
-    struct nmk_affine sum = {0};
-    nmk_row_add_whole(&sum, piece, way);
-    put_in_mm(form, m, &sum);
-}
-
-static void make_wholes(struct nmk_marking *m)
-{
-    struct nmk_rat one = {0}, minus = {0};
-    nmk_rat_set_int(&one, 1);
-    nmk_rat_set_int(&minus, -1);
-    m->wholes = nmk_memory_new(nmk_design_piece_count(m->design), sizeof *m->wholes);
-    for (size_t i = 0; i < nmk_design_piece_count(m->design); i++) {
-        const struct nmk_piece *piece = nmk_design_piece(m->design, i);
-        for (int way = NMK_ACROSS; way <= NMK_DOWN; way++) {
-            struct nmk_affine *whole = &m->wholes[i][way];
-            if (piece->kind == NMK_PIECE_PANELS)
-                add_whole(whole, m, piece, way);
-            if (piece->kind == NMK_PIECE_MAT) {
-                on_form(whole, m, way == NMK_ACROSS ? piece->on.across : piece->on.down, &one);
-                add_marks(whole, m, piece->smaller_length, &minus);
-            }
-        }
-    }
-    nmk_rat_clear(&one);
-    nmk_rat_clear(&minus);
-}
 
 /* ---- unknowns and their costs ---- */
 
@@ -201,9 +71,19 @@ static void make_unknowns(struct nmk_marking *m)
     }
 }
 
+void nmk_marking_add_unknown(struct nmk_marking *m, int64_t low, int64_t high)
+{
+    void *unknowns = m->unknowns;
+    nmk_memory_reserve(&unknowns, &m->unknown_space, m->unknown_count + 1, sizeof *m->unknowns);
+    m->unknowns = unknowns;
+    struct nmk_whole_unknown *u = &m->unknowns[m->unknown_count++];
+    u->low = u->settled_low = low;
+    u->high = u->settled_high = high;
+}
+
 /* ---- demands ---- */
 
-static struct nmk_whole_demand *new_demand(struct nmk_marking *m)
+struct nmk_whole_demand *nmk_marking_new_demand(struct nmk_marking *m)
 {
     void *demands = m->demands;
     nmk_memory_reserve(&demands, &m->demand_space, m->demand_count + 1, sizeof *m->demands);
@@ -223,7 +103,7 @@ static void add_to_table(const struct nmk_marking *m, struct nmk_whole_term *ter
 }
 
 /* The terms of a form. Choices stand after the numbers in it, first all across, then all down: one term each. */
-static void set_terms(const struct nmk_marking *m, struct nmk_whole_demand *d, const struct nmk_affine *form)
+void nmk_marking_set_terms(const struct nmk_marking *m, struct nmk_whole_demand *d, const struct nmk_affine *form)
 {
     struct nmk_whole_term *terms = nmk_memory_new(form->count, sizeof *terms);
     nmk_rat_set(&d->constant, &form->constant);
@@ -257,7 +137,7 @@ static void clear_terms(struct nmk_marking *m, struct nmk_whole_demand *d)
     d->count = 0;
 }
 
-static void set_bounds(struct nmk_whole_demand *d, const struct nmk_rat *low, const struct nmk_rat *high)
+void nmk_marking_set_bounds(struct nmk_whole_demand *d, const struct nmk_rat *low, const struct nmk_rat *high)
 {
     d->has_least = low != NULL;
     d->has_most = high != NULL;
@@ -274,9 +154,9 @@ static void add_design_demand(struct nmk_marking *m, size_t i)
     nmk_marking_form(&form, m, i);
     for (size_t k = 0; k < form.count; k++)
         m->watched[form.terms[k].name & UINT32_MAX] = true;
-    struct nmk_whole_demand *d = new_demand(m);
-    set_terms(m, d, &form);
-    set_bounds(d, clearance->low, clearance->high);
+    struct nmk_whole_demand *d = nmk_marking_new_demand(m);
+    nmk_marking_set_terms(m, d, &form);
+    nmk_marking_set_bounds(d, clearance->low, clearance->high);
     if (m->plan.judge && !nmk_design_demand(m->design, i)->exact) {
         d->graded = true;
         nmk_judge_sure_range(&d->sure_least, &d->has_sure_least, &d->sure_most, &d->has_sure_most, m->plan.judge, i,
@@ -322,150 +202,12 @@ static void add_mat_demands(struct nmk_marking *m)
         for (int way = NMK_ACROSS; way <= NMK_DOWN; way++) {
             if (covered[i][way])
                 continue;
-            struct nmk_whole_demand *d = new_demand(m);
-            set_terms(m, d, &m->wholes[i][way]);
-            set_bounds(d, nmk_draft_step(m->plan.draft), NULL);
+            struct nmk_whole_demand *d = nmk_marking_new_demand(m);
+            nmk_marking_set_terms(m, d, &m->wholes[i][way]);
+            nmk_marking_set_bounds(d, nmk_draft_step(m->plan.draft), NULL);
         }
     }
     nmk_memory_free(covered);
-}
-
-/* ---- rows: (5) ---- */
-
-/* At least so many marks are left; 0: exactly nothing. */
-static void add_left(struct nmk_marking *m, const struct nmk_affine *left, int64_t least)
-{
-    struct nmk_rat low = {0};
-    struct nmk_whole_demand *d = new_demand(m);
-    nmk_rat_set_int(&low, least);
-    nmk_rat_mul(&low, &low, nmk_draft_step(m->plan.draft));
-    set_terms(m, d, left);
-    set_bounds(d, &low, least ? NULL : &low);
-    nmk_rat_clear(&low);
-}
-
-/* Lists of the same panels are equally wide by themselves: their form is empty. */
-static void add_row_demand(struct nmk_marking *m, size_t piece, int way, size_t row_index, bool rests)
-{
-    const struct nmk_row *row = &nmk_design_piece(m->design, piece)->lists[way].rows[row_index];
-    struct nmk_affine sum = {0}, left = {0};
-    int64_t count = (int64_t)(row->rests[0] + row->rests[1]);
-    if (rests != (count > 0))
-        return;
-    nmk_row_add_left(&sum, nmk_design_piece(m->design, piece), way, row);
-    put_in_mm(&left, m, &sum);
-    if (left.count)
-        add_left(m, &left, count);
-    nmk_affine_clear(&left);
-}
-
-static void add_row_demands(struct nmk_marking *m, bool rests)
-{
-    for (size_t i = 0; i < nmk_design_piece_count(m->design); i++) {
-        const struct nmk_piece *piece = nmk_design_piece(m->design, i);
-        for (int way = NMK_ACROSS; piece->kind == NMK_PIECE_PANELS && way <= NMK_DOWN; way++)
-            for (size_t row = 0; piece->lists[way].row_count > 1 && row < piece->lists[way].row_count; row++)
-                add_row_demand(m, i, way, row, rests);
-    }
-}
-
-static void add_unknown(struct nmk_marking *m, int64_t low, int64_t high)
-{
-    void *unknowns = m->unknowns;
-    nmk_memory_reserve(&unknowns, &m->unknown_space, m->unknown_count + 1, sizeof *m->unknowns);
-    m->unknowns = unknowns;
-    struct nmk_whole_unknown *u = &m->unknowns[m->unknown_count++];
-    u->low = u->settled_low = low;
-    u->high = u->settled_high = high;
-}
-
-static void add_odd(struct nmk_marking *m, size_t piece, int way, size_t row)
-{
-    void *odds = m->odds;
-    nmk_memory_reserve(&odds, &m->odd_space, m->odd_count + 1, sizeof *m->odds);
-    m->odds = odds;
-    m->odds[m->odd_count++] = (struct odd){piece, row, way};
-    add_unknown(m, 0, 1);
-}
-
-static void add_odds(struct nmk_marking *m)
-{
-    for (size_t i = 0; i < nmk_design_piece_count(m->design); i++) {
-        const struct nmk_piece *piece = nmk_design_piece(m->design, i);
-        for (int way = NMK_ACROSS; piece->kind == NMK_PIECE_PANELS && way <= NMK_DOWN; way++)
-            for (size_t r = 0; r < piece->lists[way].row_count; r++) {
-                const struct nmk_row *row = &piece->lists[way].rows[r];
-                if (nmk_row_is_between_rests(row) && nmk_row_has_score(&piece->lists[way], row))
-                    add_odd(m, i, way, r);
-            }
-    }
-}
-
-/* ---- scores on score marks: (4) ---- */
-
-static struct nmk_whole_remainder *new_remainder(struct nmk_marking *m, int64_t modulus)
-{
-    void *remainders = m->remainders;
-    nmk_memory_reserve(&remainders, &m->remainder_space, m->remainder_count + 1, sizeof *m->remainders);
-    m->remainders = remainders;
-    m->remainders[m->remainder_count].modulus = modulus;
-    return &m->remainders[m->remainder_count++];
-}
-
-static bool stands_before(const struct odd *a, const struct odd *b)
-{
-    return a->piece != b->piece ? a->piece < b->piece : a->way != b->way ? a->way < b->way : a->row < b->row;
-}
-
-/* The row's own unknown for its odd mark: (5). */
-static size_t odd_of(const struct nmk_marking *m, size_t piece, int way, size_t row)
-{
-    struct odd wanted = {piece, row, way};
-    size_t low = 0, high = m->odd_count - 1;
-    while (low < high) {
-        size_t middle = (low + high) / 2;
-        if (stands_before(&m->odds[middle], &wanted))
-            low = middle + 1;
-        else
-            high = middle;
-    }
-    return m->unknown_count - m->odd_count + low;
-}
-
-/* The distance of the score before a stretch from its edge: (4), between two rests twice that: (5). */
-static void add_score(struct nmk_marking *m, size_t piece_index, int way, size_t stretch, bool last)
-{
-    const struct nmk_piece *piece = nmk_design_piece(m->design, piece_index);
-    size_t row = piece->lists[way].stretches[stretch].row;
-    bool between = nmk_row_is_between_rests(&piece->lists[way].rows[row]);
-    struct nmk_affine form = {0};
-    nmk_row_add_distance(&form, piece, way, stretch, last, between ? odd_of(m, piece_index, way, row) : 0);
-    struct nmk_whole_remainder *r = new_remainder(m, nmk_draft_score_marks(m->plan.draft) * (between ? 2 : 1));
-    size_t *unknowns = nmk_memory_new(form.count, sizeof *unknowns);
-    int64_t *times = nmk_memory_new(form.count, sizeof *times);
-    for (size_t i = 0; i < form.count; i++) {
-        unknowns[i] = (size_t)form.terms[i].name;
-        (void)nmk_rat_get_int(&times[i], &form.terms[i].times); /* whole, and no more than there are stretches */
-    }
-    r->count = form.count;
-    r->unknowns = unknowns;
-    r->times = times;
-    nmk_affine_clear(&form);
-}
-
-static void add_scores(struct nmk_marking *m)
-{
-    for (size_t i = 0; i < nmk_design_piece_count(m->design); i++) {
-        const struct nmk_piece *piece = nmk_design_piece(m->design, i);
-        for (int way = NMK_ACROSS; piece->kind == NMK_PIECE_PANELS && way <= NMK_DOWN; way++) {
-            const struct nmk_list *list = &piece->lists[way];
-            for (size_t k = 0; k < list->count; k++) {
-                size_t line = list->stretches[k].lines[0];
-                if (!list->lines[line].is_cut)
-                    add_score(m, i, way, k, nmk_draft_from_last(m->plan.draft, i, (enum nmk_way)way, line));
-            }
-        }
-    }
 }
 
 /* ---- strips of whole marks: (2) ---- */
@@ -476,17 +218,17 @@ static void add_strip(struct nmk_marking *m, size_t border)
     struct nmk_affine form = {0}, strip = {0};
     struct nmk_rat minus = {0}, zero = {0};
     size_t unknown = m->unknown_count;
-    add_unknown(m, -MOST_MARKS, MOST_MARKS);
+    nmk_marking_add_unknown(m, -MOST_MARKS, MOST_MARKS);
     nmk_rat_neg(&minus, nmk_draft_step(m->plan.draft));
     nmk_marking_form(&form, m, border);
     nmk_affine_add_term(&form, unknown, &minus);
-    struct nmk_whole_demand *d = new_demand(m);
-    set_terms(m, d, &form);
-    set_bounds(d, &zero, &zero);
+    struct nmk_whole_demand *d = nmk_marking_new_demand(m);
+    nmk_marking_set_terms(m, d, &form);
+    nmk_marking_set_bounds(d, &zero, &zero);
     if (!m->plan.strips_apart) {
         nmk_affine_add_term(&strip, unknown, nmk_draft_step(m->plan.draft));
         clear_terms(m, &m->demands[border]);
-        set_terms(m, &m->demands[border], &strip);
+        nmk_marking_set_terms(m, &m->demands[border], &strip);
     }
     nmk_affine_clear(&form);
     nmk_affine_clear(&strip);
@@ -510,24 +252,21 @@ void nmk_marking_new(struct nmk_marking **out, const struct nmk_marking_plan *pl
     struct nmk_marking *m = nmk_memory_new(1, sizeof *m);
     m->plan = *plan;
     m->design = nmk_draft_design(plan->draft);
-    make_wholes(m);
+    nmk_marking_make_wholes(m);
     make_unknowns(m);
     for (size_t i = 0; i < nmk_design_demand_count(m->design); i++)
         add_design_demand(m, i);
-    bool scored = nmk_draft_score_marks(plan->draft) > 1;
     m->places.mats = m->demand_count;
     if (!plan->mats_unbound)
         add_mat_demands(m);
     m->places.widths = m->demand_count;
-    add_row_demands(m, false);
+    nmk_marking_add_rows(m, false);
     m->places.rests = m->demand_count;
-    add_row_demands(m, true);
+    nmk_marking_add_rows(m, true);
     m->places.strips = m->demand_count;
     add_strips(m);
-    if (scored) {
-        add_odds(m);
-        add_scores(m);
-    }
+    if (nmk_draft_score_marks(plan->draft) > 1)
+        nmk_marking_add_scores(m);
     m->problem = (struct nmk_whole_problem){
         .unknown_count = m->unknown_count,
         .demand_count = m->demand_count,
@@ -608,11 +347,6 @@ void nmk_marking_value(struct nmk_rat *out, const struct nmk_whole_demand *deman
     nmk_rat_clear(&marks);
 }
 
-const struct nmk_affine *nmk_marking_whole(const struct nmk_marking *marking, size_t piece, enum nmk_way way)
-{
-    return &marking->wholes[piece][way];
-}
-
 bool nmk_marking_unwatched(const struct nmk_marking *marking, size_t length)
 {
     return !marking->watched[length];
@@ -642,20 +376,6 @@ static int64_t strip_of(const struct nmk_marking *m, size_t border, const int64_
     return strip;
 }
 
-static int64_t odd_value(const struct nmk_marking *m, const struct odd *odd, const int64_t *values)
-{
-    const struct nmk_piece *piece = nmk_design_piece(m->design, odd->piece);
-    struct nmk_affine left = {0};
-    int64_t sum = 0, times = 0;
-    nmk_row_add_left(&left, piece, odd->way, &piece->lists[odd->way].rows[odd->row]);
-    for (size_t i = 0; i < left.count; i++) {
-        (void)nmk_rat_get_int(&times, &left.terms[i].times);
-        sum += times * values[left.terms[i].name];
-    }
-    nmk_affine_clear(&left);
-    return sum % 2; /* allowed marks leave something */
-}
-
 static int64_t *values_of(const struct nmk_marking *m, const int64_t *marks, const size_t *choices)
 {
     int64_t *values = nmk_memory_new(m->unknown_count, sizeof *values);
@@ -667,7 +387,7 @@ static int64_t *values_of(const struct nmk_marking *m, const int64_t *marks, con
             values[strip++] = strip_of(m, i - 1, values);
         }
     for (size_t i = 0; i < m->odd_count; i++)
-        values[m->unknown_count - m->odd_count + i] = odd_value(m, &m->odds[i], values);
+        values[m->unknown_count - m->odd_count + i] = nmk_marking_odd_value(m, &m->odds[i], values);
     return values;
 }
 

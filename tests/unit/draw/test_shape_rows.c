@@ -176,7 +176,7 @@ static void test_envelope(void **state)
         for (size_t p = 0; p < scene.marks[i].point_count; p++) {
             double y = scene.marks[i].points[p].y;
             if (scene.marks[i].role == ROLE_CARD)
-                corner = y < corner || !corner ? y : corner;
+                corner = y < corner || corner <= 0 ? y : corner;
             if (scene.marks[i].role == ROLE_HATCH) {
                 least = y < least ? y : least;
                 most = y > most ? y : most;
