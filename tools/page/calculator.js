@@ -109,7 +109,7 @@ function notesOf(edition, piece, lines) {
     const notes = [...piece.notes, ...piece.punched ? ["The outline stands for the shape of your punch"] : []];
     const ways = piece.punched ? [] : ["across", "down"].filter(way => lines[way] && piece[way].lengths);
     const ends = ways.map(way => endNotes(edition, piece[way], way, lines[way]));
-    return [...notes, ...ends.flatMap(e => e.away), ...ends.flatMap(e => e.glue)];
+    return [...notes, ...ends.flatMap(e => e.away), ...piece.late || [], ...ends.flatMap(e => e.glue)];
 }
 
 /* What a piece of that size does not go with: the sheets it comes from, the reach of the trimmer. */

@@ -171,12 +171,12 @@ static void test_envelope(void **state)
     static const char *const names[] = {"tab", "body", "front", "flap", "back"};
     for (size_t i = 0; i < 5; i++)
         assert_true(says(&scene, names[i]));
-    double least = 1e9, most = -1e9, corner = 0; /* the hatch lies in the tabs alone, beside the front */
+    double least = 1e9, most = -1e9, corner = 1e9; /* the hatch lies in the tabs alone, beside the front */
     for (size_t i = 0; i < scene.count; i++)
         for (size_t p = 0; p < scene.marks[i].point_count; p++) {
             double y = scene.marks[i].points[p].y;
             if (scene.marks[i].role == ROLE_CARD)
-                corner = y < corner || corner <= 0 ? y : corner;
+                corner = y < corner ? y : corner;
             if (scene.marks[i].role == ROLE_HATCH) {
                 least = y < least ? y : least;
                 most = y > most ? y : most;
