@@ -1,5 +1,6 @@
 """Designs of every kind that can be drawn, at random: what is in them is as large, as small, as long and as foreign as a
 file allows. They are not meant to be of use, only to be hard on a page."""
+import re
 
 LABELS = [
     "Tray", "Lid", "A", "Sleeve", "Box for cards", "Sleeve for the recipe cards of a whole large family with many guests, second version",
@@ -113,7 +114,8 @@ class Sketch:
         if self.some(60):
             self.say(f"  score from {self.rng.choice(['last edge', 'both edges'])}")
         if self.some(25):
-            self.opening(name, self.rng.choice([name, f"{name}.a0 x {name}.part0" if ways[0] == "across" else f"{name}.part0 x {name}.a0"]))
+            first = re.search(r"\w*a0\b", "\n".join(self.lines[-rows - 1:]))[0]
+            self.opening(name, self.rng.choice([name, f"{name}.{first} x {name}.part0" if ways[0] == "across" else f"{name}.part0 x {name}.{first}"]))
 
     def mat(self):
         if self.pieces:

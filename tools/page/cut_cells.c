@@ -42,8 +42,13 @@ static void write_row(const struct cells *c, const struct cut_row *row)
     nmk_rat_set_int(&mm, row->marks);
     nmk_rat_mul(&mm, &mm, nmk_draft_step(nmk_settled_draft(c->p->settled)));
     struct sink way = {0}, cell = {0};
-    sink_format(&way, "%s%s%s", row->way == NMK_ACROSS ? "across" : "down", row->beside ? ", only" : "", row->beside ? row->beside : "");
-    escape_csv(&cell, way.data);
+    sink_string(&way, row->way == NMK_ACROSS ? "across" : "down");
+    if (row->beside)
+        sink_format(&way, ", only%s", row->beside);
+    if (row->beside)
+        escape_csv(&cell, way.data);
+    else
+        sink_string(&cell, way.data);
     begin_row(c);
     end_row(c, cell.data, row->cut || row->knife ? "cut" : "score", row->cut ? "" : piece_edge(row->way, row->last), row->figure,
             published_unit(c->p), &mm);
