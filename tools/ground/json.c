@@ -110,9 +110,8 @@ static void before(struct json *j, const char *key)
     j->empty = false;
     if (!key)
         return;
-    sink_add(j->out, "\"", 1); /* keys are our own: nothing in them needs an escape */
-    sink_add(j->out, key, strlen(key));
-    sink_add(j->out, "\": ", j->style == JSON_SCRIPT ? 2 : 3);
+    add_string(j, key, strlen(key), false);
+    sink_add(j->out, ": ", j->style == JSON_SCRIPT ? 1 : 2);
 }
 
 static void open_bracket(struct json *j, const char *key, const char *bracket, char closing)
