@@ -64,7 +64,7 @@ void nmk_memory_reserve(void **array, size_t *space, size_t wanted, size_t size)
 {
     if (wanted <= *space)
         return;
-    size_t more = *space + *space / 2 + 8;
+    size_t more = *space + *space / 2 + 4;
     if (more < wanted)
         more = wanted;
     char *grown = take(*array, product(more, size));

@@ -99,6 +99,21 @@ static void new_line(struct json *j)
     sink_add(j->out, indented, (size_t)j->depth + 1);
 }
 
+/* Nearly all are of small letters and `_`, which need no escape. */
+static void add_key(struct json *j, const char *key)
+{
+    size_t size = 0;
+    while (key[size] >= '_' && key[size] <= 'z')
+        size++;
+    if (key[size]) {
+        add_string(j, key, strlen(key), false);
+        return;
+    }
+    sink_add(j->out, "\"", 1);
+    sink_add(j->out, key, size);
+    sink_add(j->out, "\"", 1);
+}
+
 /* What stands before a value: a comma behind the one before it, its place, its key. */
 static void before(struct json *j, const char *key)
 {
@@ -110,7 +125,7 @@ static void before(struct json *j, const char *key)
     j->empty = false;
     if (!key)
         return;
-    add_string(j, key, strlen(key), false);
+    add_key(j, key);
     sink_add(j->out, ": ", j->style == JSON_SCRIPT ? 1 : 2);
 }
 
