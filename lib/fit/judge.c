@@ -259,14 +259,19 @@ static bool is_worse(const struct nmk_clearance *c, const struct nmk_view *a, co
     return order < 0;
 }
 
-/* An enclosed constant's error grows with what it multiplies, so that its shape is the column's own. */
+static void set_nominal(struct nmk_rat *out, const struct nmk_judge *j, size_t demand, size_t k, const struct nmk_sizes *sizes)
+{
+    const struct judged *d = &j->demands[demand];
+    nmk_errors_nominal(out, &j->clearances->all[demand].form, nmk_cases_picks(&d->cases, k), d->cases.pick_count, sizes);
+}
+
+/* The rest of a view, from its nominal. An enclosed constant's error grows with what it multiplies, so that its shape is
+ * the column's own. */
 static enum nmk_status view_case(struct nmk_view *v, const struct nmk_judge *j, size_t demand, size_t k, const struct nmk_sizes *sizes,
                                  const struct nmk_rat *sure)
 {
     const struct nmk_clearance *c = &j->clearances->all[demand];
     const struct judged *d = &j->demands[demand];
-    const struct nmk_pick *picks = nmk_cases_picks(&d->cases, k);
-    nmk_errors_nominal(&v->nominal, &c->form, picks, d->cases.pick_count, sizes);
     if (nmk_design_demand(nmk_draft_design(sizes->draft), demand)->exact) {
         view_exact(v);
         return NMK_OK;
@@ -278,7 +283,7 @@ static enum nmk_status view_case(struct nmk_view *v, const struct nmk_judge *j, 
     struct nmk_errors errors;
     struct nmk_rat *widths;
     struct shape *shape = NULL;
-    nmk_errors_new(&errors, c, picks, d->cases.pick_count, sizes);
+    nmk_errors_new(&errors, c, nmk_cases_picks(&d->cases, k), d->cases.pick_count, sizes);
     size_t count = widths_of(&widths, j, demand, &errors);
     enum nmk_status status = new_shape(&shape, widths, count);
     if (status == NMK_OK)
@@ -288,13 +293,25 @@ static enum nmk_status view_case(struct nmk_view *v, const struct nmk_judge *j, 
     return status;
 }
 
+/* Cases that differ in what they are called alone: most do, where a panel stands several times. */
+static bool is_alike(const struct nmk_judge *j, size_t demand, size_t k, const struct nmk_rat *nominal, size_t other,
+                     const struct nmk_rat *other_nominal)
+{
+    const struct judged *d = &j->demands[demand];
+    return !j->clearances->all[demand].product_count && d->shapes[k] == d->shapes[other] && nmk_rat_equal(nominal, other_nominal);
+}
+
 enum nmk_status nmk_judge_view(struct nmk_view *out, size_t *which, const struct nmk_judge *judge, size_t demand,
                                const struct nmk_sizes *sizes, const struct nmk_rat *sure)
 {
     struct nmk_view worst = {0}, v = {0};
     size_t worst_case = 0;
+    set_nominal(&worst.nominal, judge, demand, 0, sizes);
     enum nmk_status status = view_case(&worst, judge, demand, 0, sizes, sure);
     for (size_t k = 1; k < judge->demands[demand].cases.count && status == NMK_OK; k++) {
+        set_nominal(&v.nominal, judge, demand, k, sizes);
+        if (is_alike(judge, demand, k, &v.nominal, worst_case, &worst.nominal))
+            continue;
         status = view_case(&v, judge, demand, k, sizes, sure);
         if (status == NMK_OK && is_worse(&judge->clearances->all[demand], &v, &worst)) {
             struct nmk_view better = worst;

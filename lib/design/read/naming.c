@@ -22,7 +22,7 @@ static const char *const reserved[] = {
 bool nmk_read_is_reserved(const char *text, size_t size)
 {
     for (size_t i = 0; i < sizeof reserved / sizeof *reserved; i++)
-        if (strlen(reserved[i]) == size && !memcmp(reserved[i], text, size))
+        if (size && reserved[i][0] == text[0] && !strncmp(reserved[i], text, size) && !reserved[i][size])
             return true;
     return false;
 }
