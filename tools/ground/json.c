@@ -205,7 +205,9 @@ void json_rat(struct json *j, const char *key, const struct nmk_rat *r)
     before(j, key);
     size_t size = nmk_rat_print(room, sizeof room, r);
     char *text = size < sizeof room ? NULL : figure_rat(r);
-    add_string(j, text ? text : room, size, false);
+    sink_add(j->out, "\"", 1); /* digits and a stroke: nothing to escape */
+    sink_add(j->out, text ? text : room, size);
+    sink_add(j->out, "\"", 1);
     store_free(text);
 }
 
