@@ -47,6 +47,12 @@ static inline uint64_t nmk_word_gcd(uint64_t a, uint64_t b)
     }
 }
 
+/* Of numbers of any sign, neither -2^63. */
+static inline int64_t nmk_word_divisor(int64_t a, int64_t b)
+{
+    return (int64_t)nmk_word_gcd(nmk_word_size(a), nmk_word_size(b));
+}
+
 static inline nmk_wide_size nmk_wide_gcd(nmk_wide_size a, nmk_wide_size b)
 {
     while (b) {

@@ -1,6 +1,7 @@
 #include "solve/whole_cost.h"
 
 #include "base/memory.h"
+#include "exact/word.h"
 
 typedef unsigned __int128 natural;
 
@@ -21,19 +22,9 @@ struct packer {
     unsigned width[PARTS + 1]; /* bits of each field */
 };
 
-static int64_t greatest_divisor(int64_t a, int64_t b)
-{
-    while (b) {
-        int64_t rest = a % b;
-        a = b;
-        b = rest;
-    }
-    return a;
-}
-
 static bool multiple(int64_t *out, int64_t a, int64_t b)
 {
-    return !__builtin_mul_overflow(a / greatest_divisor(a, b), b, out);
+    return !__builtin_mul_overflow(a / nmk_word_divisor(a, b), b, out);
 }
 
 static const struct nmk_whole_unknown *unknown_of(const struct packer *p, size_t k)

@@ -64,6 +64,13 @@ struct nmk_live {
     struct nmk_arena arena;
 };
 
+static inline uint64_t nmk_live_bit(uint32_t n)
+{
+    return (uint64_t)1 << n % 64;
+}
+/* A factor's table, all its rows possible (whole_live_table). In the live's arena. */
+void nmk_live_make_table(struct nmk_live_table *out, struct nmk_live *live, const struct nmk_net_factor *factor);
+
 /* False if nothing is possible. */
 bool nmk_live_init(struct nmk_live *live, const struct nmk_net *net, struct nmk_work *work);
 void nmk_live_clear(struct nmk_live *live);
@@ -77,7 +84,7 @@ bool nmk_live_keep(struct nmk_live *live, uint32_t var, uint32_t cell, struct nm
 uint32_t nmk_live_list(uint32_t *rows, const struct nmk_live_table *table);
 /* Gives back what was taken since the trail was `count` long. */
 void nmk_live_undo(struct nmk_live *live, size_t count);
-/* Before the first bound; order: of elimination. */
+/* The bound (whole_live_bound). Before the first one; order: of elimination. */
 void nmk_live_set_order(struct nmk_live *live, const uint32_t *order);
 /* At least as good as all that is possible: the value, and cells for aims 2 and 4. */
 void nmk_live_bound(struct nmk_value *value, uint32_t *cells, struct nmk_live *live);

@@ -3,16 +3,7 @@
 #include <string.h>
 
 #include "base/memory.h"
-
-static int64_t gcd(int64_t a, int64_t b)
-{
-    while (b) {
-        int64_t rest = a % b;
-        a = b;
-        b = rest;
-    }
-    return a < 0 ? -a : a;
-}
+#include "exact/word.h"
 
 /* ---- is the problem well formed? ---- */
 
@@ -113,7 +104,7 @@ static bool widen_scale(int64_t *scale, const struct nmk_rat *r)
     int64_t num, den;
     if (nmk_rat_get_frac(&num, &den, r) != NMK_OK || den > NMK_MODEL_COEFFICIENT)
         return false;
-    int64_t times = den / gcd(*scale, den);
+    int64_t times = den / nmk_word_divisor(*scale, den);
     if (times > NMK_MODEL_COEFFICIENT / *scale)
         return false;
     *scale *= times;
@@ -305,7 +296,7 @@ static void round_to_multiples(const struct nmk_model *m, struct nmk_model_deman
         if (m->terms[d->first + k].table_low)
             has_choices = true;
         else
-            unit = gcd(unit, m->terms[d->first + k].low);
+            unit = nmk_word_divisor(unit, m->terms[d->first + k].low);
     d->number_unit = unit ? unit : 1;
     d->unit = has_choices ? 1 : d->number_unit;
     round_up(&d->least, d->unit);

@@ -1,5 +1,7 @@
 #include "solve/whole_price.h"
 
+#include "exact/word.h"
+
 enum { PARTS = 3, PART_BITS = 31, WORD = 64, MOST_SETTLED = 16 };
 
 /* ---- one price ---- */
@@ -36,20 +38,10 @@ nmk_price nmk_prices_ask(struct nmk_prices *p, size_t at, int64_t x)
 
 /* ---- all distances on one scale ---- */
 
-static int64_t gcd(int64_t a, int64_t b)
-{
-    while (b) {
-        int64_t rest = a % b;
-        a = b;
-        b = rest;
-    }
-    return a;
-}
-
 static bool widen(int64_t *scale, const struct nmk_rat *r)
 {
     int64_t num, den;
-    return nmk_rat_get_frac(&num, &den, r) == NMK_OK && !__builtin_mul_overflow(*scale, den / gcd(*scale, den), scale) &&
+    return nmk_rat_get_frac(&num, &den, r) == NMK_OK && !__builtin_mul_overflow(*scale, den / nmk_word_divisor(*scale, den), scale) &&
            *scale <= NMK_MODEL_COEFFICIENT;
 }
 
