@@ -1,5 +1,6 @@
 #include "unit/exact/biased.h"
 
+#include <math.h>
 #include <stdarg.h>
 #include <stddef.h>
 #include <stdio.h>
@@ -128,6 +129,25 @@ void biased_rat(struct nmk_rat *out)
     biased_fraction(q);
     rat_from(out, q);
     mpq_clear(q);
+}
+
+/* By how much, in cases * nats, a share of count/cases speaks against one of `share`. */
+static double surprise(double count, double cases, double share)
+{
+    double hits = count > 0 ? count * log(count / (cases * share)) : 0;
+    double misses = count < cases ? (cases - count) * log((cases - count) / (cases * (1 - share))) : 0;
+    return hits + misses;
+}
+
+void biased_share(const char *what, unsigned long count, unsigned long cases, double least, double most)
+{
+    double n = (double)cases, k = (double)count, limit = 12 * log(10);
+    printf("# %lu of %lu %s\n", count, cases, what);
+    bool rare = k < n * least && surprise(k, n, least) > limit;
+    bool common = k > n * most && surprise(k, n, most) > limit;
+    if (count > cases || rare || common)
+        fail_msg("%s: %lu of %lu, should be %g to %g of them: NMK_SEED=%llu", what, count, cases, least, most,
+                 (unsigned long long)seed);
 }
 
 static void print_operand(const char *name, const struct nmk_rat *a)

@@ -22,6 +22,12 @@ void biased_rat(struct nmk_rat *out);
 /* Fails the test with the seed, the number of the case, and up to two operands, unless `right`. */
 void biased_check(bool right, unsigned long number, const char *what, const struct nmk_rat *a, const struct nmk_rat *b);
 
+/* Says how many of the cases were `what`, and fails the test if that is no chance: were each of the cases so with chance
+ * `least` or more, `most` or less, a count like this would come less than once in 10^12 runs. So a test of few cases,
+ * under valgrind say, asks for less than one of many. The bound is Chernoff's (Hoeffding, Journal of the American
+ * Statistical Association 58, 1963, theorem 1). */
+void biased_share(const char *what, unsigned long count, unsigned long cases, double least, double most);
+
 /* A check of its own, not the library's: a is in canonical form and has the value q. */
 bool rat_is(const struct nmk_rat *a, mpq_srcptr q);
 bool rat_is_sound(const struct nmk_rat *a);

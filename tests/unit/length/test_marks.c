@@ -105,7 +105,7 @@ static void test_no_mark_is_nearer_and_ties_follow_their_rule(void **state)
         }
         clear(&marks, &mm);
     }
-    assert_true(found > cases / 2);
+    biased_share("have a mark", found, cases, 0.5, 1);
 }
 
 static void test_below_and_above_enclose(void **state)
@@ -127,7 +127,7 @@ static void test_below_and_above_enclose(void **state)
         }
         clear(&marks, &mm);
     }
-    assert_true(found > cases / 2);
+    biased_share("have a mark", found, cases, 0.5, 1);
 }
 
 struct tie_row {

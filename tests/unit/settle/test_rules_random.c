@@ -333,7 +333,7 @@ static void check_card(struct carded *c)
     guess_sizes_clear(&c->sizes);
 }
 
-static void check_one(unsigned long number, size_t *left_out)
+static void check_one(unsigned long number, unsigned long *left_out)
 {
     struct guess g;
     struct guess_wish wish = {.ranges = true, .punches = biased_below(4) == 0, .mats = biased_below(2), .tight = biased_below(3) == 0,
@@ -344,8 +344,10 @@ static void check_one(unsigned long number, size_t *left_out)
     enum nmk_status status = nmk_rules_new(&c.rules, c.f->draft, &c.f->options, c.f->list);
     if (status == NMK_OK) {
         check_card(&c);
+        bool all = true;
         for (size_t i = 0; i < nmk_design_demand_count(c.f->design); i++)
-            *left_out += !nmk_rules_demand(c.rules, i)->met;
+            all = all && nmk_rules_demand(c.rules, i)->met;
+        *left_out += !all;
         nmk_rules_free(c.rules);
     } else {
         check(&c, status == NMK_BUDGET, "a card", 0);
@@ -357,12 +359,12 @@ static void check_one(unsigned long number, size_t *left_out)
 static void test_cards(void **state)
 {
     (void)state;
-    size_t left_out = 0;
+    unsigned long left_out = 0;
     biased_start();
     unsigned long cases = biased_cases(80);
     for (unsigned long i = 0; i < cases; i++)
         check_one(i, &left_out);
-    assert_true(cases < 40 || left_out > 0);
+    biased_share("leave a demand out", left_out, cases, 0.2, 1);
 }
 
 int main(void)

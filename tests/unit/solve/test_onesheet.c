@@ -168,7 +168,7 @@ static void test_fitting_is_that_of_the_definition(void **state)
         nmk_builds_clear(&out);
     }
     nmk_onesheet_clear(&room);
-    assert_true(yes > cases / 20 && yes < cases * 9 / 10);
+    biased_share("fit", yes, cases, 0.05, 0.9);
 }
 
 /* Long sizes, whose sums run over several words; a sheet beyond the size for which sums are marked. */

@@ -149,8 +149,12 @@ static void try_cases(bool open)
         if (has_patience && outcome == NMK_BRANCH_UNSUITED && !open && any && are_all_sure(c, best)) /* open, it may take too long */
             fail_at("given up", n, c);
     }
-    printf("# %lu solved, %lu impossible of %lu, %lu given up\n", count[0], count[1], impossible, count[2]);
-    assert_true(!has_patience || cases < 200 || (count[0] > cases / 4 && count[1] > cases / 200 && count[2] > cases / 20));
+    printf("# %lu are impossible\n", impossible);
+    if (has_patience) {
+        biased_share("solved", count[NMK_BRANCH_SOLVED], cases, 0.25, 1);
+        biased_share("told to be impossible", count[NMK_BRANCH_IMPOSSIBLE], cases, 0.005, 1);
+        biased_share("given up", count[NMK_BRANCH_UNSUITED], cases, 0.05, 1);
+    }
     free(c);
 }
 
@@ -221,8 +225,8 @@ static void try_large(bool off_marks)
         }
         nmk_whole_answer_clear(&by_tables);
     }
-    printf("# %lu of %lu solved\n", solved, cases);
-    assert_true(!has_patience || cases - solved <= 1 + cases / 200); /* some have very many ties */
+    if (has_patience)
+        biased_share("solved", solved, cases, 0.995, 1); /* some have very many ties */
     free(c);
 }
 

@@ -224,9 +224,8 @@ static void try_kind(const struct kind *k, unsigned long usual)
         try_other_way(c, k, n);
         try_any(c, k, n);
     }
-    printf("# %zu of %lu have an answer, %zu are undecided\n", feasible, cases, undecided);
-    assert_true(undecided <= 1 + cases / 500);
-    assert_true(cases < 200 || (feasible > cases / 20 && feasible < cases));
+    biased_share("have an answer", feasible, cases, 0.25, 0.98);
+    biased_share("are undecided", undecided, cases, 0, 0.002);
     free(c);
 }
 
