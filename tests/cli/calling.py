@@ -1,5 +1,6 @@
 """What the tests of the program share: running it, and counting what passed."""
 import os
+import signal
 import subprocess
 import sys
 import tempfile
@@ -11,6 +12,10 @@ DATA = ROOT / "tests/data"
 GOLDEN = Path(__file__).resolve().parent / "golden"
 PLAIN = os.environ["NEARMARK"]
 CHECKED = os.environ.get("NEARMARK_SAN") or PLAIN  # a finding of the sanitizers ends it with status 99
+
+for number in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):  # ignored in the background of a script, and by its children
+    if signal.getsignal(number) == signal.SIG_IGN:
+        signal.signal(number, signal.SIG_DFL)
 
 
 class Ran:
