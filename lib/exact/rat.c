@@ -206,8 +206,17 @@ enum nmk_status nmk_rat_div(struct nmk_rat *out, const struct nmk_rat *a, const 
     return NMK_OK;
 }
 
+/* Most coefficients of forms are 1 or -1. */
 void nmk_rat_addmul(struct nmk_rat *out, const struct nmk_rat *a, const struct nmk_rat *b)
 {
+    if (!b->big && b->less == 0 && b->num == 1) {
+        nmk_rat_add(out, out, a);
+        return;
+    }
+    if (!b->big && b->less == 0 && b->num == -1) {
+        nmk_rat_sub(out, out, a);
+        return;
+    }
     struct nmk_rat product = {0};
     nmk_rat_mul(&product, a, b);
     nmk_rat_add(out, out, &product);

@@ -113,17 +113,17 @@ static void add_size(struct nmk_rat *sum, const struct nmk_atom *a, const struct
     case NMK_ATOM_PANEL:
         pick = pick_of(picks, pick_count, a->subject, a->part);
         add_stretch_size(sum, s, a->subject, pick->way, pick->stretch, times);
-        break;
+        return;
     case NMK_ATOM_WHOLE:
         nmk_sizes_line(&size, s, a->subject, a->part, nmk_draft_line_count(s->draft, a->subject, (enum nmk_way)a->part) - 1);
         break;
-    case NMK_ATOM_TOTAL: add_total_size(sum, s, a->subject, a->part, times); break;
+    case NMK_ATOM_TOTAL: add_total_size(sum, s, a->subject, a->part, times); return;
     case NMK_ATOM_LENGTH: nmk_sizes_length(&size, s, a->subject); break;
     case NMK_ATOM_CHOICE: nmk_sizes_choice(&size, s, a->subject, a->part); break;
     case NMK_ATOM_MEASURE: nmk_rat_set(&size, &nmk_design_measure(design, a->subject)->size); break;
     case NMK_ATOM_STOCK: nmk_rat_set(&size, &nmk_design_stock(design, a->subject)->thickness); break;
     case NMK_ATOM_PLACE:
-    case NMK_ATOM_PRODUCT: break; /* errors only */
+    case NMK_ATOM_PRODUCT: return; /* errors only */
     }
     nmk_rat_addmul(sum, &size, times);
     nmk_rat_clear(&size);

@@ -7,6 +7,7 @@
 #include "ground/store.h"
 
 enum { MOST_RATIO = 20, WORDS = 11 };
+static const int64_t LONGEST = INT64_C(1) << 50; /* of a step's numerator and denominator */
 
 static const char *const counts[WORDS] = {"no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"};
 static const char *const places[WORDS] = {"", "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth",
@@ -19,16 +20,15 @@ static int64_t easy_ratio(const struct nmk_rat *step, enum nmk_unit step_unit)
     bool inch = nmk_unit_is_inch(step_unit);
     const int64_t *easy = inch ? inches : millimetres;
     size_t count = inch ? sizeof inches / sizeof *inches : sizeof millimetres / sizeof *millimetres;
-    int64_t found = 0;
-    struct nmk_rat size = {0}, ratio = {0};
-    for (size_t i = 0; i < count && !found; i++) {
-        nmk_rat_set_frac(&size, easy[i], 40);
-        if (nmk_rat_div(&ratio, &size, step) || nmk_rat_get_int(&found, &ratio) || found < 2 || found > MOST_RATIO)
-            found = 0;
+    int64_t num, den;
+    if (nmk_rat_get_frac(&num, &den, step) || num < 1 || num > LONGEST || den > LONGEST)
+        return 0;
+    for (size_t i = 0; i < count; i++) {
+        int64_t ratio = easy[i] * den / (40 * num);
+        if (easy[i] * den % (40 * num) == 0 && ratio >= 2 && ratio <= MOST_RATIO)
+            return ratio;
     }
-    nmk_rat_clear(&size);
-    nmk_rat_clear(&ratio);
-    return found;
+    return 0;
 }
 
 static char *from_mark(int64_t steps, int64_t base, const char *way, const struct nmk_rat *step, enum nmk_unit unit)
