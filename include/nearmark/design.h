@@ -298,6 +298,11 @@ enum nmk_status nmk_design_set_measure(struct nmk_design *design, size_t measure
 
 /* Does a list of the piece say beside what its lines run, cut through or cut away? */
 bool nmk_piece_has_rows(const struct nmk_piece *piece);
+/* Of a piece with panels: in how many stretches a panel stands in one copy, and the greatest number of folds that one of
+ * them has beside it (`outside`): its scores (not what is cut through), and the edge where the ring of a list with a glue
+ * panel closes. */
+size_t nmk_piece_stretches(const struct nmk_piece *piece, size_t panel);
+size_t nmk_piece_folds(const struct nmk_piece *piece, size_t panel);
 
 /* The model agrees with itself (every index in range, every length used ...). For tests and debug builds. */
 bool nmk_design_check(const struct nmk_design *design);

@@ -2,8 +2,8 @@
  *
  * A draft fixes what the edition fixes and nothing else: the designed size of every length (its reading of lengths that
  * are written twice, irrational results taken to the nearest 10^-9 mm), the nearest marks, where each line stands as
- * designed, and the edge that each score is taken from. It borrows the design, which must outlive it; other sizes given to the design
- * (nmk_design_set_measure) leave it as it was drawn up. */
+ * designed, and the edge that each score is taken from. It borrows the design, which must outlive it; other sizes given
+ * to the design (nmk_design_set_measure) leave it as it was drawn up. */
 #ifndef NEARMARK_DRAFT_H
 #define NEARMARK_DRAFT_H
 
@@ -13,8 +13,8 @@ struct nmk_draft;
 
 /* `edition`: an index of the design. `step`: other marks in place of the edition's, with the unit they are written in;
  * NULL: the edition's own. `sure` is no matter of a draft. Errors go into `list`, with the span of what is wrong:
- * NMK_INVALID for a length, mat or rest designed at 0 or less, lists of one direction that are not equally wide, a division by zero, the root of a negative number, an index
- * out of range, a step <= 0. */
+ * NMK_INVALID for a length, mat or rest designed at 0 or less, lists of one direction that are not equally wide, a
+ * division by zero, the root of a negative number, an index out of range, a step <= 0. */
 enum nmk_status nmk_draft_new(struct nmk_draft **out, const struct nmk_design *design, size_t edition,
                               const struct nmk_rat *step, enum nmk_unit step_unit, struct nmk_diagnostics *list);
 void nmk_draft_free(struct nmk_draft *draft); /* NULL allowed */
@@ -38,11 +38,5 @@ size_t nmk_draft_line_count(const struct nmk_draft *draft, size_t piece, enum nm
 const struct nmk_rat *nmk_draft_line(const struct nmk_draft *draft, size_t piece, enum nmk_way way, size_t line);
 /* Is the line a score taken from the last edge? false for cuts, also for those that are taken from the first edge. */
 bool nmk_draft_from_last(const struct nmk_draft *draft, size_t piece, enum nmk_way way, size_t line);
-
-/* Of a piece with panels: in how many stretches a panel stands in one copy, and the greatest number of folds that one of
- * them has beside it (`outside`): its scores (not what is cut through), and the edge where the ring of a list with a glue
- * panel closes. */
-size_t nmk_piece_stretches(const struct nmk_piece *piece, size_t panel);
-size_t nmk_piece_folds(const struct nmk_piece *piece, size_t panel);
 
 #endif

@@ -121,6 +121,42 @@ size_t nmk_design_find_edition(const struct nmk_design *design, const char *name
     return NMK_NONE;
 }
 
+size_t nmk_piece_stretches(const struct nmk_piece *piece, size_t panel)
+{
+    size_t count = 0;
+    for (int way = NMK_ACROSS; way <= NMK_DOWN; way++)
+        for (size_t i = 0; i < piece->lists[way].count; i++)
+            count += piece->lists[way].stretches[i].panel == panel;
+    return count;
+}
+
+/* The scores of a stretch; where glue closes the ring of its row, the edge at its own end counts as one. */
+static size_t folds_beside(const struct nmk_list *list, size_t stretch)
+{
+    const struct nmk_stretch *s = &list->stretches[stretch];
+    const struct nmk_row *row = &list->rows[s->row];
+    size_t first = row->first + row->rests[0], last = row->first + row->count - row->rests[1] - 1;
+    size_t folds = (size_t)!list->lines[s->lines[0]].is_cut + (size_t)!list->lines[s->lines[1]].is_cut;
+    if (last > first) {
+        folds += stretch == first && list->stretches[last].glue;
+        folds += stretch == last && list->stretches[first].glue;
+    }
+    return folds;
+}
+
+size_t nmk_piece_folds(const struct nmk_piece *piece, size_t panel)
+{
+    size_t most = 0;
+    for (int way = NMK_ACROSS; way <= NMK_DOWN; way++) {
+        const struct nmk_list *list = &piece->lists[way];
+        for (size_t i = 0; i < list->count; i++) {
+            size_t folds = list->stretches[i].panel == panel ? folds_beside(list, i) : 0;
+            most = folds > most ? folds : most;
+        }
+    }
+    return most;
+}
+
 bool nmk_piece_has_rows(const struct nmk_piece *piece)
 {
     for (int way = NMK_ACROSS; piece->kind == NMK_PIECE_PANELS && way <= NMK_DOWN; way++) {
