@@ -11,6 +11,7 @@
 #include "ground/typed_length.h"
 #include "judgement.h"
 #include "load.h"
+#include "known_names.h"
 #include "near_name.h"
 #include "start/starter.h"
 
@@ -56,17 +57,10 @@ static void sizes_clear(struct sizes *sizes)
 
 static bool no_such_measure(const struct starter *starter, const char *name)
 {
-    struct near_name near = near_name_begin(name, strlen(name));
-    struct sink known = {0};
-    for (size_t i = 0; i < STARTER_QUESTIONS && starter->questions[i].measure; i++) {
-        near_name_offer(&near, starter->questions[i].measure);
-        sink_format(&known, "%s%s", i ? ", " : "", starter->questions[i].measure);
-    }
-    if (near.best)
-        message_error("--set: %s has no measure %s; did you mean %s?", starter->kind, name, near.best);
-    else
-        message_error("--set: %s has no measure %s; its measures: %s", starter->kind, name, known.data);
-    sink_drop(&known);
+    struct known_names known = known_names_begin(name);
+    for (size_t i = 0; i < STARTER_QUESTIONS && starter->questions[i].measure; i++)
+        known_names_add(&known, starter->questions[i].measure);
+    known_names_refuse(&known, "--set: ", starter->kind, "measure");
     return false;
 }
 

@@ -3,21 +3,14 @@
 #include <string.h>
 
 #include "ground/message.h"
-#include "near_name.h"
+#include "known_names.h"
 
 static enum ending no_such_edition(const struct nmk_design *design, const char *name)
 {
-    struct near_name near = near_name_begin(name, strlen(name));
-    struct sink known = {0};
-    for (size_t i = 0; i < nmk_design_edition_count(design); i++) {
-        near_name_offer(&near, nmk_design_edition(design, i)->name);
-        sink_format(&known, "%s%s", i ? ", " : "", nmk_design_edition(design, i)->name);
-    }
-    if (near.best)
-        message_error("the design has no edition %s; did you mean %s?", name, near.best);
-    else
-        message_error("the design has no edition %s; its editions: %s", name, known.data);
-    sink_drop(&known);
+    struct known_names known = known_names_begin(name);
+    for (size_t i = 0; i < nmk_design_edition_count(design); i++)
+        known_names_add(&known, nmk_design_edition(design, i)->name);
+    known_names_refuse(&known, "", "the design", "edition");
     return ENDING_WRONG;
 }
 

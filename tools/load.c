@@ -8,7 +8,7 @@
 #include "ground/figure.h"
 #include "ground/message.h"
 #include "ground/store.h"
-#include "near_name.h"
+#include "known_names.h"
 
 enum { MOST_BYTES = 1024 * 1024, MOST_ERRORS = 20 };
 
@@ -29,25 +29,6 @@ static ssize_t read_all(int fd, char *text)
     return (ssize_t)size;
 }
 
-static bool no_such_measure(const struct nmk_design *design, const char *name)
-{
-    struct near_name near = near_name_begin(name, strlen(name));
-    struct sink known = {0};
-    size_t count = nmk_design_measure_count(design);
-    sink_string(&known, count ? "" : "none");
-    for (size_t i = 0; i < count; i++) {
-        const char *other = nmk_design_measure(design, i)->name;
-        near_name_offer(&near, other);
-        sink_format(&known, "%s%s", i ? ", " : "", other);
-    }
-    if (near.best)
-        message_error("--set: the design has no measure %s; did you mean %s?", name, near.best);
-    else
-        message_error("--set: the design has no measure %s; its measures: %s", name, known.data);
-    sink_drop(&known);
-    return false;
-}
-
 void load_note_size(const struct nmk_measure *measure)
 {
     if (!measure->has_range || (nmk_rat_cmp(&measure->size, &measure->from) >= 0 && nmk_rat_cmp(&measure->size, &measure->to) <= 0))
@@ -63,9 +44,9 @@ void load_note_size(const struct nmk_measure *measure)
 static bool put_sizes(struct nmk_design *design, const struct call *call)
 {
     for (size_t i = 0; i < call->set_count; i++) {
-        size_t measure = nmk_design_find_measure(design, call->sets[i].name);
-        if (measure == NMK_NONE)
-            return no_such_measure(design, call->sets[i].name);
+        size_t measure;
+        if (!known_measure(&measure, design, call->sets[i].name, "--set: "))
+            return false;
         if (nmk_design_set_measure(design, measure, &call->sets[i].size)) {
             message_error("--set: %s cannot have this size", call->sets[i].name);
             return false;

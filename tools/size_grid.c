@@ -4,25 +4,7 @@
 #include <string.h>
 
 #include "ground/message.h"
-#include "near_name.h"
-
-static bool no_such_measure(const struct nmk_design *design, const char *name)
-{
-    struct near_name near = near_name_begin(name, strlen(name));
-    struct sink known = {0};
-    size_t count = nmk_design_measure_count(design);
-    sink_string(&known, count ? "" : "none");
-    for (size_t i = 0; i < count; i++) {
-        near_name_offer(&near, nmk_design_measure(design, i)->name);
-        sink_format(&known, "%s%s", i ? ", " : "", nmk_design_measure(design, i)->name);
-    }
-    if (near.best)
-        message_error("--vary: the design has no measure %s; did you mean %s?", name, near.best);
-    else
-        message_error("--vary: the design has no measure %s; its measures: %s", name, known.data);
-    sink_drop(&known);
-    return false;
-}
+#include "known_names.h"
 
 static bool is_set(const struct call *call, const char *name)
 {
@@ -34,9 +16,9 @@ static bool is_set(const struct call *call, const char *name)
 
 static bool add_measure(struct size_grid *grid, const struct nmk_design *design, const struct varying *v)
 {
-    size_t measure = nmk_design_find_measure(design, v->name);
-    if (measure == NMK_NONE)
-        return no_such_measure(design, v->name);
+    size_t measure;
+    if (!known_measure(&measure, design, v->name, "--vary: "))
+        return false;
     for (size_t i = 0; i < grid->measure_count; i++)
         if (grid->measures[i] == measure) {
             message_error("--vary: %s is varied twice", v->name);

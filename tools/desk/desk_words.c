@@ -12,6 +12,7 @@
 #include "ground/message.h"
 #include "ground/store.h"
 #include "ground/typed_length.h"
+#include "known_names.h"
 #include "near_name.h"
 
 static void fail(struct desk *d)
@@ -143,29 +144,13 @@ static void word_open(struct desk *d, const char *rest)
     store_free(path);
 }
 
-static bool no_such_measure(struct desk *d, const char *name)
-{
-    struct near_name near = near_name_begin(name, strlen(name));
-    struct sink known = {0};
-    for (size_t i = 0; i < nmk_design_measure_count(d->top.design); i++) {
-        near_name_offer(&near, nmk_design_measure(d->top.design, i)->name);
-        sink_format(&known, "%s%s", i ? ", " : "", nmk_design_measure(d->top.design, i)->name);
-    }
-    if (near.best)
-        message_error("the design has no measure %s; did you mean %s?", name, near.best);
-    else
-        message_error("the design has no measure %s; its measures: %s", name, known.data ? known.data : "none");
-    sink_drop(&known);
-    return false;
-}
-
 static bool set_measure(struct desk *d, const char *name, const char *written)
 {
     struct nmk_rat size = {0};
     enum nmk_unit unit = NMK_UNIT_NONE;
     struct snapshot *before = NULL;
-    bool good = nmk_design_find_measure(d->top.design, name) != NMK_NONE ? true : no_such_measure(d, name);
-    good = good && call_read_length(&size, &unit, written, name);
+    size_t measure;
+    bool good = known_measure(&measure, d->top.design, name, "") && call_read_length(&size, &unit, written, name);
     if (good) {
         before = snapshot_new(&d->top);
         good = worktop_set(&d->top, name, &size, unit);

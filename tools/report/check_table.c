@@ -93,26 +93,12 @@ static void show_row(struct sink *out, const struct nmk_settled *settled, size_t
     end_row(out);
 }
 
-static void add_allowed(struct sink *out, const struct nmk_settled *settled, size_t demand)
-{
-    const struct nmk_rat *low = nmk_settled_low(settled, demand), *high = nmk_settled_high(settled, demand);
-    char *least = low ? figure_near(low, PLACES) : NULL, *most = high ? figure_near(high, PLACES) : NULL;
-    if (demand_of(settled, demand)->exact)
-        sink_string(out, "must be equal");
-    else if (least && most)
-        sink_format(out, "room %s to %s mm", least, most);
-    else
-        sink_format(out, "room at %s %s mm", least ? "least" : "most", least ? least : most);
-    store_free(least);
-    store_free(most);
-}
-
 static void show_title(struct sink *out, const struct nmk_settled *settled, size_t demand)
 {
     struct sink line = {0};
     char *title = demand_title(demand_of(settled, demand));
     sink_format(&line, "%s: ", title);
-    add_allowed(&line, settled, demand);
+    demand_room(&line, settled, demand);
     sink_words(out, 0, line.data);
     sink_drop(&line);
     store_free(title);

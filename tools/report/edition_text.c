@@ -6,6 +6,8 @@
 #include "ground/figure.h"
 #include "ground/store.h"
 
+enum { ROOM_PLACES = 4 };
+
 enum nmk_unit draft_unit(const struct nmk_draft *draft)
 {
     enum nmk_unit unit = nmk_draft_edition(draft)->unit, step_unit = nmk_draft_step_unit(draft);
@@ -121,6 +123,20 @@ char *demand_title(const struct nmk_demand *demand)
     char *title = store_new(room, 1);
     snprintf(title, room, "%s %s%s%s", kind, demand->name, way ? " " : "", way ? way : "");
     return title;
+}
+
+void demand_room(struct sink *out, const struct nmk_settled *settled, size_t demand)
+{
+    const struct nmk_rat *low = nmk_settled_low(settled, demand), *high = nmk_settled_high(settled, demand);
+    char *least = low ? figure_near(low, ROOM_PLACES) : NULL, *most = high ? figure_near(high, ROOM_PLACES) : NULL;
+    if (nmk_design_demand(nmk_draft_design(nmk_settled_draft(settled)), demand)->exact)
+        sink_string(out, "must be equal");
+    else if (least && most)
+        sink_format(out, "room %s to %s mm", least, most);
+    else
+        sink_format(out, "room at %s %s mm", least ? "least" : "most", least ? least : most);
+    store_free(least);
+    store_free(most);
 }
 
 enum tint state_tint(enum nmk_state state)

@@ -27,6 +27,8 @@ const char *demand_kind(const struct nmk_demand *demand);  /* "fit", "border" ..
 const char *demand_way(const struct nmk_demand *demand);   /* "across", "down"; NULL where it has none */
 /* "fit tray.wall", "border label across"; the caller's (store_free). */
 __attribute__((returns_nonnull)) char *demand_title(const struct nmk_demand *demand);
+/* "room 0 to 3.5 mm", "must be equal" */
+void demand_room(struct sink *out, const struct nmk_settled *settled, size_t demand);
 enum tint state_tint(enum nmk_state state);
 
 #endif

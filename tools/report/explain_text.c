@@ -33,26 +33,12 @@ static void say(const struct scene *s, int indent, struct sink *words)
 
 /* ---- a demand ---- */
 
-static void add_allowed(struct sink *out, const struct scene *s, size_t demand)
-{
-    const struct nmk_rat *low = nmk_settled_low(s->settled, demand), *high = nmk_settled_high(s->settled, demand);
-    char *least = low ? figure_near(low, PLACES) : NULL, *most = high ? figure_near(high, PLACES) : NULL;
-    if (nmk_design_demand(s->design, demand)->exact)
-        sink_string(out, "must be equal");
-    else if (least && most)
-        sink_format(out, "room %s to %s mm", least, most);
-    else
-        sink_format(out, "room at %s %s mm", least ? "least" : "most", least ? least : most);
-    store_free(least);
-    store_free(most);
-}
-
 static void show_title(const struct scene *s, size_t demand)
 {
     struct sink line = {0};
     char *title = demand_title(nmk_design_demand(s->design, demand));
     sink_format(&line, "%s: ", title);
-    add_allowed(&line, s, demand);
+    demand_room(&line, s->settled, demand);
     sink_string(s->out, "\n");
     say(s, 0, &line);
     store_free(title);
