@@ -61,11 +61,20 @@ void nmk_enclosure_pi(struct nmk_enclosure *out)
     deliver(out, &made);
 }
 
+/* Most are: then one number is reckoned with, not two. */
+static bool are_exact(const struct nmk_enclosure *a, const struct nmk_enclosure *b)
+{
+    return nmk_enclosure_is_exact(a) && nmk_enclosure_is_exact(b);
+}
+
 void nmk_enclosure_add(struct nmk_enclosure *out, const struct nmk_enclosure *a, const struct nmk_enclosure *b)
 {
     struct nmk_enclosure made = {0};
     nmk_rat_add(&made.low, &a->low, &b->low);
-    nmk_rat_add(&made.high, &a->high, &b->high);
+    if (are_exact(a, b))
+        nmk_rat_set(&made.high, &made.low);
+    else
+        nmk_rat_add(&made.high, &a->high, &b->high);
     deliver(out, &made);
 }
 
@@ -93,12 +102,14 @@ void nmk_enclosure_mul(struct nmk_enclosure *out, const struct nmk_enclosure *a,
     struct nmk_rat product = {0};
     nmk_rat_mul(&product, &a->low, &b->low);
     nmk_enclosure_set_rat(&made, &product);
-    nmk_rat_mul(&product, &a->low, &b->high);
-    hold(&made, &product);
-    nmk_rat_mul(&product, &a->high, &b->low);
-    hold(&made, &product);
-    nmk_rat_mul(&product, &a->high, &b->high);
-    hold(&made, &product);
+    if (!are_exact(a, b)) {
+        nmk_rat_mul(&product, &a->low, &b->high);
+        hold(&made, &product);
+        nmk_rat_mul(&product, &a->high, &b->low);
+        hold(&made, &product);
+        nmk_rat_mul(&product, &a->high, &b->high);
+        hold(&made, &product);
+    }
     nmk_rat_clear(&product);
     deliver(out, &made);
 }
