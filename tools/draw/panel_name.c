@@ -72,12 +72,13 @@ static bool set_in(struct naming *n, struct box room, const char *name, double s
     return true;
 }
 
-/* In the room, or in what an opening leaves of it above, below, left or right. */
-static bool set_beside_openings(struct naming *n, struct box room, const char *name, double size)
+/* In the room, or in what an opening leaves of it above, below, left or right. What one has left is not asked about it
+ * again: rounded, it may touch it. */
+static bool set_beside_openings(struct naming *n, struct box room, size_t first, const char *name, double size)
 {
     const struct shape *shape = n->shape;
     double clear = INSET * n->text * 1.6;
-    for (size_t i = 0; i < shape->opening_count; i++) {
+    for (size_t i = first; i < shape->opening_count; i++) {
         const struct shape_opening *o = &shape->openings[i];
         struct box hole = {(o->x - o->across / 2) * n->scale - clear, (o->y - o->down / 2) * n->scale - clear,
                            o->across * n->scale + 2 * clear, o->down * n->scale + 2 * clear};
@@ -89,7 +90,7 @@ static bool set_beside_openings(struct naming *n, struct box room, const char *n
                               {room.x, room.y, hole.x - room.x, room.height},
                               {right, room.y, room.x + room.width - right, room.height}};
         for (size_t p = 0; p < 4; p++)
-            if (parts[p].width > 0 && parts[p].height > 0 && set_beside_openings(n, parts[p], name, size))
+            if (parts[p].width > 0 && parts[p].height > 0 && set_beside_openings(n, parts[p], i + 1, name, size))
                 return true;
         return false;
     }
@@ -120,7 +121,7 @@ static bool set_name(struct naming *n, size_t column, size_t row, const char *na
     bool set = false;
     for (int split = 0; split < 2 && !set; split++) { /* rather smaller, or turned, than broken */
         n->split = split;
-        set = set_beside_openings(n, room, name, n->text) || set_beside_openings(n, room, name, n->smaller);
+        set = set_beside_openings(n, room, 0, name, n->text) || set_beside_openings(n, room, 0, name, n->smaller);
     }
     if (!set)
         return false;

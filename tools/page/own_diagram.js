@@ -555,15 +555,15 @@ class Names {
         return true;
     }
 
-    /* In the room, or in what an opening leaves of it. */
-    beside(room, name, size) {
+    /* In the room, or in what an opening leaves of it. What one has left is not asked about it again: rounded, it may touch it. */
+    beside(room, name, size, first = 0) {
         const clear = 0.72 * NAME;
-        for (const { box } of this.openings) {
-            const left = box.x - clear, top = box.y - clear, right = box.x + box.w + clear, low = box.y + box.h + clear;
+        for (let n = first; n < this.openings.length; n++) {
+            const { box } = this.openings[n], left = box.x - clear, top = box.y - clear, right = box.x + box.w + clear, low = box.y + box.h + clear;
             if (left >= room.x + room.w || right <= room.x || top >= room.y + room.h || low <= room.y)
                 continue;
             return [{ ...room, h: top - room.y }, { ...room, y: low, h: room.y + room.h - low }, { ...room, w: left - room.x }, { ...room, x: right, w: room.x + room.w - right }]
-                .some(part => part.w > 0 && part.h > 0 && this.beside(part, name, size));
+                .some(part => part.w > 0 && part.h > 0 && this.beside(part, name, size, n + 1));
         }
         return this.level(room, name, size) || this.turned(room, name, size);
     }
