@@ -28,6 +28,55 @@ void row_add_panels(struct sink *out, const struct nmk_piece *piece, const struc
     }
 }
 
+/* ---- what is cut of a line ---- */
+
+struct along { /* the direction in which the line runs */
+    enum nmk_way way;
+    int64_t whole;
+    row_write_marks *write;
+    const void *with;
+};
+
+static void add_place(struct sink *out, const struct along *along, int64_t at)
+{
+    static const char *const edges[2][2] = {{"left edge", "right edge"}, {"upper edge", "lower edge"}};
+    if (at == 0 || at == along->whole)
+        sink_format(out, "the %s", edges[along->way][at > 0]);
+    else
+        along->write(out, along->with, at);
+}
+
+static size_t add_cut_runs(struct sink *out, const struct along *along, const struct nmk_run *runs, size_t count)
+{
+    size_t told = 0;
+    for (size_t i = 0; i < count; i++) {
+        if (!runs[i].is_cut || (runs[i].from == 0 && runs[i].to == along->whole))
+            continue;
+        sink_string(out, told++ ? ", and from " : "from ");
+        add_place(out, along, runs[i].from);
+        sink_string(out, " to ");
+        add_place(out, along, runs[i].to);
+    }
+    return told;
+}
+
+bool row_add_cut_runs(struct sink *out, const struct nmk_settled *settled, enum nmk_column column, size_t piece, enum nmk_way way, size_t line,
+                      row_write_marks *write, const void *with)
+{
+    const struct nmk_draft *draft = nmk_settled_draft(settled);
+    const struct nmk_piece *of = nmk_design_piece(nmk_draft_design(draft), piece);
+    struct along along = {.way = way == NMK_ACROSS ? NMK_DOWN : NMK_ACROSS, .write = write, .with = with};
+    if (of->kind != NMK_PIECE_PANELS || of->lists[along.way].row_count < 2)
+        return false;
+    along.whole = nmk_settled_line(settled, column, piece, along.way, nmk_draft_line_count(draft, piece, along.way) - 1);
+    size_t count = nmk_settled_runs(NULL, 0, settled, column, piece, way, line);
+    struct nmk_run *runs = store_new(count, sizeof *runs);
+    nmk_settled_runs(runs, count, settled, column, piece, way, line);
+    size_t told = add_cut_runs(out, &along, runs, count);
+    store_free(runs);
+    return told > 0;
+}
+
 /* ---- lines in order ---- */
 
 struct placed {

@@ -12,6 +12,15 @@ const struct nmk_row *row_of_line(const struct nmk_piece *piece, enum nmk_way wa
 /* "flap and back"; spoken: names with their words apart. */
 void row_add_panels(struct sink *out, const struct nmk_piece *piece, const struct nmk_row *row, bool spoken);
 
+/* How a place along a line is written, so many marks from the first edge. */
+typedef void row_write_marks(struct sink *out, const void *with, int64_t marks);
+
+/* "from the left edge to 15 mm, and from 168 mm to the right edge": where a line is cut that is scored elsewhere, or that runs on
+ * through what is cut away. Nothing of lines that run beside some panels only, and where none is cut or everything is; was there
+ * anything? */
+bool row_add_cut_runs(struct sink *out, const struct nmk_settled *settled, enum nmk_column column, size_t piece, enum nmk_way way, size_t line,
+                      row_write_marks *write, const void *with);
+
 /* The lines between the edges as they lie from the first edge to the last; of one place in the order of the lists. */
 struct row_lines {
     size_t count;
