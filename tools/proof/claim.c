@@ -177,12 +177,12 @@ static size_t panel_near(const struct reader *r, const struct span *words)
     return NMK_NONE;
 }
 
-/* Has the piece cuts within it, in that direction if one is said? */
+/* May the piece have cuts within it, in that direction if one is said? */
 static bool has_knife(const struct nmk_piece *piece, int way)
 {
     for (int w = NMK_ACROSS; piece && piece->kind == NMK_PIECE_PANELS && w <= NMK_DOWN; w++)
         for (size_t i = 1; (way < 0 || way == w) && i + 1 < piece->lists[w].line_count; i++)
-            if (piece->lists[w].lines[i].is_cut)
+            if (piece->lists[w].lines[i].is_cut || piece->lists[!w].row_count > 1)
                 return true;
     return false;
 }
@@ -246,7 +246,7 @@ static bool is_bare_length(const struct reader *r, const struct group *g, const 
     const struct token *after = token_at(r, g->figures.end);
     if (r->topic == NMK_NONE || !s->firm)
         return false;
-    return g->pair || after->kind == TOKEN_SIGN || after->known || reader_column_words(&(struct span){0, 0}, r, g->figures.first) ||
+    return g->pair || s->kind == ENTRY_END || after->kind == TOKEN_SIGN || after->known || reader_column_words(&(struct span){0, 0}, r, g->figures.first) ||
            trade_kind(after, after->kind == TOKEN_WORD, false) != ENTRY_ANY || trade_way(after, after->kind == TOKEN_WORD, false) >= 0 ||
            token_among(after, " from and or then ");
 }

@@ -19,6 +19,56 @@ bool reader_column_words(struct span *out, const struct reader *r, size_t at)
     return span.end > span.first;
 }
 
+/* ---- "from the left edge to 15 mm": where along it a line is cut ---- */
+
+enum { MOST_EDGE = 3, MOST_BOTH = 4 }; /* "the left edge"; "15 mm (5/8 in)" */
+
+static const struct nmk_piece *piece_with_rows(const struct reader *r)
+{
+    const struct nmk_piece *piece = reader_piece(r);
+    return piece && piece->kind == NMK_PIECE_PANELS && nmk_piece_has_rows(piece) ? piece : NULL;
+}
+
+static bool is_one_edge(int *way, const struct token *tokens, size_t count)
+{
+    enum trade_edge edge = trade_edge_of(way, tokens, count);
+    return edge == EDGE_FIRST || edge == EDGE_LAST;
+}
+
+/* Behind a figure, and behind the same in another unit; `at` where there is none. */
+static size_t past_figure(const struct reader *r, size_t at)
+{
+    if (!is_figure(token_at(r, at)))
+        return at;
+    return is_sign(token_at(r, at + 1), '(') && is_figure(token_at(r, at + 2)) && is_sign(token_at(r, at + 3), ')') ? at + MOST_BOTH : at + 1;
+}
+
+/* The "from" before the "to" at this token, with one edge or one figure between them; NMK_NONE: there is none. *way: that of the edge. */
+static size_t from_before(int *way, const struct reader *r, size_t to)
+{
+    for (size_t i = to; i-- > r->all.first && to - i <= MOST_BOTH + 1;) {
+        if (!token_is(&r->tokens[i], "from"))
+            continue;
+        return past_figure(r, i + 1) == to || is_one_edge(way, &r->tokens[i], to - i) ? i : NMK_NONE;
+    }
+    return NMK_NONE;
+}
+
+/* Where the words begin that say that this figure is such a place; NMK_NONE: they do not. *way: that of the edge, if one is
+ * named. */
+static size_t end_words(int *way, const struct reader *r, size_t at)
+{
+    if (!piece_with_rows(r))
+        return NMK_NONE;
+    if (token_is(token_at(r, at - 1), "to"))
+        return from_before(way, r, at - 1);
+    size_t behind = past_figure(r, at) + 1;
+    if (!token_is(token_at(r, at - 1), "from") || !token_is(token_at(r, behind - 1), "to"))
+        return NMK_NONE;
+    size_t room = r->all.end > behind ? r->all.end - behind : 0;
+    return is_figure(token_at(r, behind)) || is_one_edge(way, token_at(r, behind), room < MOST_EDGE ? room : MOST_EDGE) ? at - 1 : NMK_NONE;
+}
+
 /* ---- figures: together, and the words about them ---- */
 
 static bool is_joint(const struct token *t)
@@ -107,6 +157,16 @@ static size_t past_beside(const struct reader *r, size_t part, size_t to)
     return end > at && end <= to ? end : part;
 }
 
+/* The words between two groups of figures part before those that say where along its line something is cut. */
+static size_t part_between(const struct reader *r, const struct group *g, size_t next, bool has_words)
+{
+    int way;
+    size_t from = end_words(&way, r, next);
+    if (from != NMK_NONE && from >= g->figures.end)
+        return from;
+    return past_beside(r, parting(r, g->figures.end, next, has_words), next);
+}
+
 /* What is said behind the figures, before what is said in front of them. */
 static size_t row_of(const struct reader *r, const struct group *g)
 {
@@ -128,7 +188,7 @@ void reader_find_words(struct reader *r)
         size_t next = i + 1 < r->group_count ? r->groups[i + 1].figures.first : r->all.end;
         size_t words = g->figures.first - from;
         bool has_words = trade_kind(&r->tokens[from], words, true) != ENTRY_ANY || trade_way(&r->tokens[from], words, true) >= 0;
-        size_t part = i + 1 < r->group_count ? past_beside(r, parting(r, g->figures.end, next, has_words), next) : next;
+        size_t part = i + 1 < r->group_count ? part_between(r, g, next, has_words) : next;
         g->before = (struct span){from, g->figures.first};
         g->after = (struct span){g->figures.end, part};
         from = part;
@@ -228,15 +288,16 @@ struct sense reader_sense_of(const struct reader *r, const struct group *g, cons
         return *last;
     if (is_sheet(r, g))
         return (struct sense){.kind = ENTRY_SHEET, .way = -1, .edge = EDGE_NONE, .firm = true};
+    if (end_words(&s.way, r, g->figures.first) != NMK_NONE)
+        return (struct sense){.kind = ENTRY_END, .way = s.way, .edge = EDGE_NONE, .firm = true};
     size_t start = sentence_start(r, g->figures.first);
     s.kind = trade_corner(&r->tokens[start], g->figures.first - start);
-    const struct nmk_piece *piece = reader_piece(r);
-    if (s.kind == ENTRY_ANY && piece && nmk_piece_has_rows(piece) && trade_has(&r->tokens[start], g->figures.first - start, " away waste "))
+    if (s.kind == ENTRY_ANY && piece_with_rows(r) && trade_has(&r->tokens[start], g->figures.first - start, " away waste "))
         s.kind = ENTRY_REST;
     take_column(&s, r, g);
     take_words(&s, r, g->before, true);
     take_words(&s, r, g->after, false);
-    if (s.kind == ENTRY_ANY && same_sentence && last->kind != ENTRY_CUT && last->kind != ENTRY_SHEET)
+    if (s.kind == ENTRY_ANY && same_sentence && last->kind != ENTRY_CUT && last->kind != ENTRY_SHEET && last->kind != ENTRY_END)
         s.kind = last->kind;
     if (s.kind == ENTRY_ANY && is_list_row(r))
         s.kind = r->kind;

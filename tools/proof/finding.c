@@ -37,11 +37,11 @@ static bool may_be(const struct claim *c, const struct entry *e)
     if (c->kind == ENTRY_ANY) {
         if (c->panel != NMK_NONE && e->kind == ENTRY_PANEL)
             return c->panel == e->part;
-        return is_listed(e->kind) && (c->way < 0 || c->way == (int)e->way);
+        return is_listed(e->kind) && e->wanted && (c->way < 0 || c->way == (int)e->way);
     }
     if (c->kind != e->kind)
         return false;
-    if (c->kind == ENTRY_CUT || c->kind == ENTRY_PUNCH || entry_is_line(c->kind) || c->kind == ENTRY_SHEET)
+    if (c->kind == ENTRY_CUT || c->kind == ENTRY_PUNCH || entry_is_line(c->kind) || c->kind == ENTRY_SHEET || c->kind == ENTRY_END)
         return c->way < 0 || c->way == (int)e->way;
     if (c->kind == ENTRY_GLUE || c->kind == ENTRY_REST || c->kind == ENTRY_SNIP)
         return c->edge < 0 || (c->edge == (int)e->last && (c->way < 0 || c->way == (int)e->way));

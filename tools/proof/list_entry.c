@@ -4,6 +4,7 @@
 
 #include "ground/figure.h"
 #include "ground/store.h"
+#include "nearmark/runs.h"
 #include "report/edition_text.h"
 #include "report/row_words.h"
 
@@ -68,6 +69,38 @@ static void add_line(struct entry_list *list, size_t piece, enum nmk_way way, si
     if (!cut)
         set_marks(&e->other, list, place(list, column_of(list), piece, way, line, !last));
     e->wanted = true;
+}
+
+/* The places within the piece where a line begins, ends or changes between cut and score, each once. */
+static void add_ends(struct entry_list *list, size_t piece, enum nmk_way along, const struct nmk_run *runs, size_t count)
+{
+    int64_t whole = place(list, column_of(list), piece, along, nmk_draft_line_count(draft_of(list), piece, along) - 1, false), told = 0;
+    for (size_t i = 0; i < count; i++)
+        for (int end = 0; end < 2; end++) {
+            int64_t at = end ? runs[i].to : runs[i].from;
+            if (at <= told || at >= whole)
+                continue;
+            set_marks(&add(list, ENTRY_END, piece, along, false)->mm, list, at);
+            told = at;
+        }
+}
+
+/* What is cut of a score: a list may tell it as a cut. */
+static void add_parts(struct entry_list *list, size_t piece, enum nmk_way way, size_t line)
+{
+    size_t count = nmk_settled_runs(NULL, 0, list->settled, column_of(list), piece, way, line);
+    struct nmk_run *runs = store_new(count, sizeof *runs);
+    nmk_settled_runs(runs, count, list->settled, column_of(list), piece, way, line);
+    bool cut = false;
+    for (size_t i = 0; i < count; i++)
+        cut = cut || runs[i].is_cut;
+    if (cut && !row_line_is_cut(nmk_design_piece(list->design, piece), way, line)) {
+        add_line(list, piece, way, line, false);
+        list->entries[list->count - 1].kind = ENTRY_KNIFE;
+        list->entries[list->count - 1].wanted = false;
+    }
+    add_ends(list, piece, way == NMK_ACROSS ? NMK_DOWN : NMK_ACROSS, runs, count);
+    store_free(runs);
 }
 
 static int64_t gap(const struct entry_list *list, size_t piece, enum nmk_way way, const struct nmk_stretch *stretch)
@@ -151,6 +184,8 @@ static void add_piece(struct entry_list *list, size_t piece)
         add_line(list, piece, way, lines - 1, true);
         for (size_t line = 1; line + 1 < lines; line++)
             add_line(list, piece, way, line, false);
+        for (size_t line = 1; nmk_piece_has_rows(of) && line + 1 < lines; line++)
+            add_parts(list, piece, way, line);
         add_stretches(list, piece, way);
     }
     add_snips(list, piece);
@@ -227,7 +262,7 @@ static const char *edge_name(enum nmk_way way, bool last)
 const char *entry_kind_name(enum entry_kind kind)
 {
     static const char *const names[] = {
-        [ENTRY_CUT] = "cut", [ENTRY_SCORE] = "score", [ENTRY_KNIFE] = "knife", [ENTRY_REST] = "rest", [ENTRY_PUNCH] = "punch", [ENTRY_COPIES] = "copies", [ENTRY_GLUE] = "glue",
+        [ENTRY_CUT] = "cut", [ENTRY_SCORE] = "score", [ENTRY_KNIFE] = "knife", [ENTRY_REST] = "rest", [ENTRY_END] = "end", [ENTRY_PUNCH] = "punch", [ENTRY_COPIES] = "copies", [ENTRY_GLUE] = "glue",
         [ENTRY_SNIP] = "snip", [ENTRY_TAPER] = "taper", [ENTRY_PANEL] = "panel", [ENTRY_SHEET] = "sheet", [ENTRY_MEASURE] = "measure", [ENTRY_MARKS] = "marks",
         [ENTRY_SCORE_MARKS] = "score marks", [ENTRY_TRUE] = "true", [ENTRY_OFF] = "off", [ENTRY_HINT] = "hint", [ENTRY_ANY] = "any"};
     return names[kind];
@@ -256,6 +291,7 @@ static void add_what(struct sink *out, const struct nmk_design *design, const st
     case ENTRY_SCORE: sink_format(out, "score from the %s", edge_name(e->way, e->last)); break;
     case ENTRY_KNIFE: sink_format(out, "cut from the %s", edge_name(e->way, e->last)); break;
     case ENTRY_REST: sink_format(out, "cut away at the %s", edge_name(e->way, e->last)); break;
+    case ENTRY_END: sink_format(out, "end of a line, from the %s", edge_name(e->way, false)); break;
     case ENTRY_PUNCH: sink_format(out, "punched %s", way); break;
     case ENTRY_COPIES: sink_string(out, "how many"); break;
     case ENTRY_GLUE: sink_format(out, "glue at the %s", edge_name(e->way, e->last)); break;

@@ -11,7 +11,7 @@
 
 enum entry_kind {
     ENTRY_CUT, ENTRY_SCORE, ENTRY_KNIFE, ENTRY_PUNCH, ENTRY_COPIES, /* the list itself; KNIFE: cut within the piece */
-    ENTRY_GLUE, ENTRY_REST, ENTRY_SNIP, ENTRY_TAPER,                /* what may be said beside it; REST: cut away */
+    ENTRY_GLUE, ENTRY_REST, ENTRY_SNIP, ENTRY_TAPER, ENTRY_END,     /* what may be said beside it; REST: cut away; END: where along it a line is cut */
     ENTRY_PANEL, ENTRY_SHEET, ENTRY_MEASURE, ENTRY_MARKS, ENTRY_SCORE_MARKS, ENTRY_TRUE, ENTRY_OFF,
     ENTRY_HINT, ENTRY_ANY                              /* of a figure in a text only */
 };
@@ -19,14 +19,14 @@ enum entry_kind {
 struct entry {
     enum entry_kind kind;
     size_t subject;
-    enum nmk_way way;
+    enum nmk_way way;       /* END: from the first edge of this one */
     bool last;              /* SCORE, KNIFE, GLUE, REST, SNIP: from or at the last edge */
     size_t row;             /* of a list of several rows, those and PANEL: its row; else NMK_NONE */
     size_t part;            /* PANEL: the panel */
     struct nmk_rat mm;      /* COPIES: how many */
     struct nmk_rat other;   /* SCORE, KNIFE: from the other edge */
     struct nmk_rat rounded; /* rounded by itself */
-    bool wanted;            /* missing, if it stands nowhere in the text */
+    bool wanted;            /* not so a KNIFE that is part of a score. Missing, if it stands nowhere in the text */
 };
 
 struct entry_list {

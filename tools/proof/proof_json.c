@@ -24,11 +24,17 @@ static void put_subject(struct json *j, const struct nmk_design *design, size_t 
         json_text(j, keys[2], nmk_design_measure(design, subject - pieces - openings)->name);
 }
 
+/* May it be at, or from, either edge? */
+static bool has_edge(enum entry_kind kind)
+{
+    return entry_is_line(kind) || kind == ENTRY_GLUE || kind == ENTRY_REST || kind == ENTRY_SNIP;
+}
+
 static void put_edge(struct json *j, enum entry_kind kind, int way, int edge)
 {
-    bool has_way = way >= 0 && (kind <= ENTRY_PUNCH || kind == ENTRY_GLUE || kind == ENTRY_REST || kind == ENTRY_SNIP || kind == ENTRY_ANY) && kind != ENTRY_COPIES;
+    bool has_way = way >= 0 && (has_edge(kind) || kind == ENTRY_CUT || kind == ENTRY_PUNCH || kind == ENTRY_END || kind == ENTRY_ANY);
     json_text(j, "direction", !has_way ? NULL : way == NMK_ACROSS ? "across" : "down");
-    json_text(j, "from", edge < 0 || (!entry_is_line(kind) && kind != ENTRY_GLUE && kind != ENTRY_REST && kind != ENTRY_SNIP) ? NULL : edge ? "last" : "first");
+    json_text(j, "from", edge < 0 || !has_edge(kind) ? NULL : edge ? "last" : "first");
 }
 
 static void put_reason(struct json *j, const struct proof *p, const struct finding *f)

@@ -150,6 +150,30 @@ static void test_rows(void **state)
     claims_are("Sleeve: cut away 12 mm beside the face", "1: Tea sleeve cut 12");
 }
 
+/* Where along its line something is cut; of a piece with rows only. */
+static void test_ends_of_lines(void **state)
+{
+    (void)state;
+    static const char *const lines[][2] = {
+        {"Box: score 20 mm from the upper edge, cut through from 40 mm to the right edge", "1: box score down first 20; 1: box end across 40"},
+        {"Box: score 20 mm from the upper edge cut through from 40 to the right edge", "1: box score down first 20; 1: box end across 40"},
+        {"Box: cut at 20, 70 mm from the upper edge, only from the left edge to 3 mm, and from 40 mm to the right edge",
+         "1: box knife down first 20; 1: box knife down first 70; 1: box end across 3; 1: box end across 40"},
+        {"Box: cut at 20 mm from the upper edge, only from 40 mm (1 9/16 in) to 52 mm",
+         "1: box knife down first 20; 1: box end 40; 1: box end 635/16; 1: box end 52"},
+        {"Box: cut at 40 mm from the left edge, from the top edge to 20 mm and from 70 mm to the bottom edge",
+         "1: box knife across first 40; 1: box end down 20; 1: box end down 70"},
+        {"# Box\n| | | |\n|--|--|--|\n| down | 90 mm | cut |\n| | 20 mm | score from the upper edge |\n| | | cut through from 40 mm to the right edge |\n"
+         "| | 70 mm | score from the upper edge; cut through from 40 mm to the right edge |",
+         "4: box cut down 90; 5: box score down first 20; 6: box end across 40; 7: box score down first 70; 7: box end across 40"},
+        {"Box\ndown\n    20 mm         score from the upper edge\n                  cut through from the left edge to 15 mm, and from\n"
+         "                  40 mm to the right edge\n    70 mm         score from the upper edge",
+         "3: box score down first 20; 4: box end across 15; 5: box end across 40; 6: box score down first 70"}};
+    for (size_t i = 0; i < sizeof lines / sizeof *lines; i++)
+        claims_of(rows_text, lines[i][0], lines[i][1]);
+    claims_are("Sleeve: score from the left edge to 40 mm", "1: Tea sleeve score across first 40");
+}
+
 /* "12x12" is a sheet. */
 static void test_sheets(void **state)
 {
@@ -161,7 +185,7 @@ static void test_sheets(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {cmocka_unit_test(test_ways_of_writing), cmocka_unit_test(test_pairs_and_lists),
-                                       cmocka_unit_test(test_what_stands_above), cmocka_unit_test(test_one_unit_beside_the_other),
+                                       cmocka_unit_test(test_what_stands_above), cmocka_unit_test(test_ends_of_lines), cmocka_unit_test(test_one_unit_beside_the_other),
                                        cmocka_unit_test(test_the_rest), cmocka_unit_test(test_rows), cmocka_unit_test(test_sheets)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
