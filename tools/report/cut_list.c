@@ -78,6 +78,23 @@ static void show_setting(const struct view *v, int64_t marks, const char *what)
     store_free(hint);
 }
 
+static void write_marks(struct sink *out, const void *with, int64_t marks)
+{
+    char *mark = edition_mark(with, marks);
+    sink_string(out, mark);
+    store_free(mark);
+}
+
+/* Below a score where it is a cut instead, below a cut where it is one, if that is not all along the line. */
+static void show_cut_runs(const struct view *v, size_t line, bool cut)
+{
+    struct sink words = {0};
+    sink_string(&words, cut ? "only " : "cut through ");
+    if (row_add_cut_runs(&words, v->settled, v->column, v->piece, v->way, line, !cut, write_marks, v->settled))
+        sink_words(v->out, INDENT + MARK_COLUMN, words.data);
+    sink_drop(&words);
+}
+
 static void show_line(const struct view *v, size_t line, int64_t whole)
 {
     char what[40];
@@ -87,6 +104,7 @@ static void show_line(const struct view *v, size_t line, int64_t whole)
         return; /* as designed nothing may be left to be cut away */
     snprintf(what, sizeof what, "%s from the %s", cut ? "cut" : "score", edge_name(v->way, last));
     show_setting(v, last ? whole - at : at, what);
+    show_cut_runs(v, line, cut);
 }
 
 static void say_words(const struct view *v, struct sink *words)

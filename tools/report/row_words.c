@@ -32,7 +32,8 @@ void row_add_panels(struct sink *out, const struct nmk_piece *piece, const struc
 
 struct along { /* the direction in which the line runs */
     enum nmk_way way;
-    int64_t whole;
+    int64_t end;
+    bool whole;
     row_write_marks *write;
     const void *with;
 };
@@ -40,7 +41,7 @@ struct along { /* the direction in which the line runs */
 static void add_place(struct sink *out, const struct along *along, int64_t at)
 {
     static const char *const edges[2][2] = {{"left edge", "right edge"}, {"upper edge", "lower edge"}};
-    if (at == 0 || at == along->whole)
+    if (at == 0 || at == along->end)
         sink_format(out, "the %s", edges[along->way][at > 0]);
     else
         along->write(out, along->with, at);
@@ -50,7 +51,7 @@ static size_t add_cut_runs(struct sink *out, const struct along *along, const st
 {
     size_t told = 0;
     for (size_t i = 0; i < count; i++) {
-        if (!runs[i].is_cut || (runs[i].from == 0 && runs[i].to == along->whole))
+        if (!runs[i].is_cut || (!along->whole && runs[i].from == 0 && runs[i].to == along->end))
             continue;
         sink_string(out, told++ ? ", and from " : "from ");
         add_place(out, along, runs[i].from);
@@ -61,14 +62,14 @@ static size_t add_cut_runs(struct sink *out, const struct along *along, const st
 }
 
 bool row_add_cut_runs(struct sink *out, const struct nmk_settled *settled, enum nmk_column column, size_t piece, enum nmk_way way, size_t line,
-                      row_write_marks *write, const void *with)
+                      bool whole, row_write_marks *write, const void *with)
 {
     const struct nmk_draft *draft = nmk_settled_draft(settled);
     const struct nmk_piece *of = nmk_design_piece(nmk_draft_design(draft), piece);
-    struct along along = {.way = way == NMK_ACROSS ? NMK_DOWN : NMK_ACROSS, .write = write, .with = with};
+    struct along along = {.way = way == NMK_ACROSS ? NMK_DOWN : NMK_ACROSS, .whole = whole, .write = write, .with = with};
     if (of->kind != NMK_PIECE_PANELS || of->lists[along.way].row_count < 2)
         return false;
-    along.whole = nmk_settled_line(settled, column, piece, along.way, nmk_draft_line_count(draft, piece, along.way) - 1);
+    along.end = nmk_settled_line(settled, column, piece, along.way, nmk_draft_line_count(draft, piece, along.way) - 1);
     size_t count = nmk_settled_runs(NULL, 0, settled, column, piece, way, line);
     struct nmk_run *runs = store_new(count, sizeof *runs);
     nmk_settled_runs(runs, count, settled, column, piece, way, line);
@@ -125,6 +126,15 @@ void row_json_beside(struct json *j, const struct nmk_piece *piece, const struct
     json_close(j);
 }
 
+static void put_size(struct json *j, const char *key, const struct nmk_settled *settled, int64_t marks)
+{
+    struct nmk_rat mm = {0};
+    nmk_rat_set_int(&mm, marks);
+    nmk_rat_mul(&mm, &mm, nmk_draft_step(nmk_settled_draft(settled)));
+    json_rat(j, key, &mm);
+    nmk_rat_clear(&mm);
+}
+
 void row_json_runs(struct json *j, const struct nmk_settled *settled, size_t piece, enum nmk_way way, size_t line)
 {
     size_t count = nmk_settled_runs(NULL, 0, settled, NMK_SETTLED, piece, way, line);
@@ -135,6 +145,8 @@ void row_json_runs(struct json *j, const struct nmk_settled *settled, size_t pie
         json_object(j, NULL);
         json_whole(j, "from", runs[i].from);
         json_whole(j, "to", runs[i].to);
+        put_size(j, "from_mm", settled, runs[i].from);
+        put_size(j, "to_mm", settled, runs[i].to);
         json_truth(j, "cut", runs[i].is_cut);
         json_close(j);
     }

@@ -22,7 +22,7 @@ void cue_row_add_runs(const struct cue_teller *t, struct sink *s, const struct n
         sink_string(s, ", only beside ");
         row_add_panels(s, piece, row, spoken);
     } else if (step->act == NMK_PLAN_KNIFE &&
-               row_add_cut_runs(&runs, t->settled, NMK_SETTLED, step->piece, step->way, step->line, write_marks, &(struct speech){t, spoken})) {
+               row_add_cut_runs(&runs, t->settled, NMK_SETTLED, step->piece, step->way, step->line, false, write_marks, &(struct speech){t, spoken})) {
         sink_format(s, ", only %s", runs.data);
     }
     sink_drop(&runs);
