@@ -60,13 +60,25 @@ function hintOf(edition, marks) {
 
 const EDGES = { across: ["left", "right"], down: ["upper", "lower"] };
 
-function rowsOf(edition, piece, way, lines) {
-    const title = way === "across" ? "Across" : "Down";
+/* "from the left edge to 15 mm": where a score is cut, or a cut that is none all along it; as row_words has it. */
+function cutParts(edition, piece, way, lines, line) {
+    const along = way === "across" ? "down" : "across", last = lines[along] && lines[along][lines[along].length - 1];
+    if (!(piece[along].rowCount > 1) || !last)
+        return "";
+    const place = at => at === 0n || at === last ? `the ${EDGES[along][at ? 1 : 0]} edge` : markText(edition, at).replace("/", "\u2044");
+    const cut = lineRuns(piece, way, line, lines.across, lines.down).filter(([from, to, is]) => is && (!piece[way].cuts[line] || from !== 0n || to !== last));
+    return cut.map(([from, to]) => `from ${place(from)} to ${place(to)}`).join(", and ");
+}
+
+function rowsOf(edition, piece, way, all) {
+    const lines = all[way], title = way === "across" ? "Across" : "Down";
     let body = make("tbody", null, make("tr", null, make("th", { colspan: "2", scope: "rowgroup" }, title)));
-    const row = (marks, what, kind) => {
+    const row = (marks, what, kind, parts) => {
         const hint = hintOf(edition, marks), cell = make("td", null, what);
         if (hint)
             cell.append(make("span", { class: "find" }, hint));
+        if (parts)
+            cell.append(make("span", { class: "parts" }, ...textNodes(parts.replace(/(\d) /g, "$1\u00a0"))));
         body.append(make("tr", { class: kind }, make("td", { class: "mark" }, figureNode(marksMM(edition, marks), edition.unit, true)), cell));
     };
     if (!lines) {
@@ -83,7 +95,8 @@ function rowsOf(edition, piece, way, lines) {
             body = make("tbody", null, make("tr", null, make("th", { colspan: "2", scope: "rowgroup" }, title + ", only", make("bdi", null, " beside " + list.rows[list.lineRow[i]].beside))));
             bodies.push(body);
         }
-        row(last ? size - lines[i] : lines[i], `${cut ? "cut" : "score"} from the ${EDGES[way][last ? 1 : 0]} edge`, "is-score");
+        const parts = cutParts(edition, piece, way, all, i), what = `${cut ? "cut" : "score"} from the ${EDGES[way][last ? 1 : 0]} edge`;
+        row(last ? size - lines[i] : lines[i], what, "is-score", parts && `${cut ? "only" : "cut through"} ${parts}`);
     }
     return bodies;
 }
@@ -140,7 +153,7 @@ function pieceNode(edition, piece, lines) {
         words.append(make("p", { class: "punched" }, ...textNodes(withFractions(piece.punched))));
     else
         words.append(make("table", null, make("caption", { class: "vh" }, `${piece.label} at your size`),
-                          ...rowsOf(edition, piece, "across", lines.across), ...rowsOf(edition, piece, "down", lines.down)));
+                          ...rowsOf(edition, piece, "across", lines), ...rowsOf(edition, piece, "down", lines)));
     for (const said of piece.punched ? [] : troubles(edition, piece, lines))
         words.append(make("p", { class: "trouble" }, said));
     const notes = notesOf(edition, piece, lines);

@@ -36,25 +36,44 @@ static void end_row(const struct cells *c, const char *way, const char *what, co
     store_free(exact);
 }
 
-static void write_row(const struct cells *c, const struct cut_row *row)
+/* "down", "across, only beside front", "down, only from the left edge to 15 mm" */
+static void add_way(struct sink *cell, const struct cut_row *row, const char *parts)
+{
+    struct sink way = {0};
+    sink_string(&way, row->way == NMK_ACROSS ? "across" : "down");
+    if (row->beside)
+        sink_format(&way, ", only%s", row->beside);
+    if (parts) {
+        sink_string(&way, ", only ");
+        escape_typed(&way, parts);
+    }
+    if (row->beside || parts)
+        escape_csv(cell, way.data);
+    else
+        sink_string(cell, way.data);
+    sink_drop(&way);
+}
+
+static void write_line(const struct cells *c, const struct cut_row *row, bool cut, const char *parts)
 {
     struct nmk_rat mm = {0};
     nmk_rat_set_int(&mm, row->marks);
     nmk_rat_mul(&mm, &mm, nmk_draft_step(nmk_settled_draft(c->p->settled)));
-    struct sink way = {0}, cell = {0};
-    sink_string(&way, row->way == NMK_ACROSS ? "across" : "down");
-    if (row->beside)
-        sink_format(&way, ", only%s", row->beside);
-    if (row->beside)
-        escape_csv(&cell, way.data);
-    else
-        sink_string(&cell, way.data);
+    struct sink cell = {0};
+    add_way(&cell, row, parts);
     begin_row(c);
-    end_row(c, cell.data, row->cut || row->knife ? "cut" : "score", row->cut ? "" : piece_edge(row->way, row->last), row->figure,
+    end_row(c, cell.data, cut ? "cut" : "score", row->cut ? "" : piece_edge(row->way, row->last), row->figure,
             published_unit(c->p), &mm);
-    sink_drop(&way);
     sink_drop(&cell);
     nmk_rat_clear(&mm);
+}
+
+/* A score that is cut in parts is told twice: what is cut of it, below it. */
+static void write_row(const struct cells *c, const struct cut_row *row)
+{
+    write_line(c, row, row->cut || row->knife, row->knife ? row->parts : NULL);
+    if (row->parts && !row->knife)
+        write_line(c, row, true, row->parts);
 }
 
 static void write_punched(const struct cells *c)

@@ -205,7 +205,7 @@ function leftBeside(list, r, own) {
     return [own[list.at[first][list.rows[r].rests[0]]], own[list.at[last][1 - list.rows[r].rests[1]]]];
 }
 
-/* [from, to, whether cut] along a line of the direction `way`, joined where they go on. */
+/* [from, to, whether cut] along a line of the direction `way`, joined where they go on; in marks (BigInt) or as drawn. */
 function lineRuns(piece, way, line, x, y) {
     const list = piece[way], other = piece[way === "across" ? "down" : "across"], along = way === "across" ? y : x, runs = [], end = list.lineRow.length - 1;
     const add = (from, to, cut) => {
@@ -225,8 +225,8 @@ function lineRuns(piece, way, line, x, y) {
         });
         return runs;
     }
-    const none = [0, 0], sides = [line > 0 ? leftBeside(other, list.beside[line - 1], along) : none, line < end ? leftBeside(other, list.beside[line], along) : none];
-    const ends = [...new Set([0, ...sides.flat()])].sort((a, b) => a - b), holds = (side, from) => side[0] <= from && from < side[1];
+    const start = along[0], none = [start, start], sides = [line > 0 ? leftBeside(other, list.beside[line - 1], along) : none, line < end ? leftBeside(other, list.beside[line], along) : none];
+    const ends = [...new Set([start, ...sides.flat()])].sort((a, b) => a < b ? -1 : a > b ? 1 : 0), holds = (side, from) => side[0] <= from && from < side[1];
     for (let i = 0; i + 1 < ends.length; i++) {
         const before = holds(sides[0], ends[i]), behind = holds(sides[1], ends[i]);
         if (before || behind)

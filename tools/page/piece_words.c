@@ -108,6 +108,36 @@ static int64_t marks_of(const struct published *p, const struct shape *shape, en
     return list->from_last[line] ? nmk_settled_line(p->settled, NMK_SETTLED, shape->piece, way, list->line_count - 1) - at : at;
 }
 
+static char *size_of_marks(const struct nmk_settled *settled, int64_t marks)
+{
+    struct nmk_rat mm = {0};
+    nmk_rat_set_int(&mm, marks);
+    nmk_rat_mul(&mm, &mm, nmk_draft_step(nmk_settled_draft(settled)));
+    char *size = size_with_unit(settled, &mm);
+    nmk_rat_clear(&mm);
+    return size;
+}
+
+static void write_marks(struct sink *out, const void *with, int64_t marks)
+{
+    char *size = size_of_marks(with, marks);
+    sink_string(out, size);
+    store_free(size);
+}
+
+/* Where a line within the piece is cut, if that is not all along it. */
+static char *parts_of(const struct published *p, size_t piece, enum nmk_way way, size_t line)
+{
+    struct sink words = {0};
+    row_add_cut_runs(&words, p->settled, NMK_SETTLED, piece, way, line, !row_line_is_cut(piece_of(p, piece), way, line), write_marks, p->settled);
+    return words.data;
+}
+
+const char *piece_row_parts(const struct cut_row *row)
+{
+    return !row->parts ? "" : row->knife ? "only " : "cut through ";
+}
+
 static void add_row(struct piece_words *words, const struct published *p, const struct shape *shape, enum nmk_way way, size_t line)
 {
     const struct nmk_draft *draft = nmk_settled_draft(p->settled);
@@ -119,7 +149,8 @@ static void add_row(struct piece_words *words, const struct published *p, const 
     words->rows[words->row_count++] = (struct cut_row){
         .way = way, .cut = cut, .knife = knife, .last = last, .beside = list->beside ? list->beside[line] : NULL,
         .figure = list->figures[line], .marks = marks, .what = what_of(way, cut, knife, last),
-        .hint = hint_mark(marks, nmk_draft_step(draft), nmk_draft_step_unit(draft), edition_unit(p->settled))};
+        .hint = hint_mark(marks, nmk_draft_step(draft), nmk_draft_step_unit(draft), edition_unit(p->settled)),
+        .parts = cut ? NULL : parts_of(p, shape->piece, way, line)};
 }
 
 /* The cut first, then the scores. */
@@ -172,18 +203,14 @@ static void say_glue(struct sink *out, const struct published *p, size_t piece, 
     const struct nmk_list *list = &piece_of(p, piece)->lists[way];
     const struct nmk_stretch *stretch = &list->stretches[i];
     const struct nmk_row *row = &list->rows[stretch->row];
-    struct nmk_rat mm = {0};
-    nmk_rat_set_int(&mm, nmk_settled_line(p->settled, NMK_SETTLED, piece, way, stretch->lines[1]) -
-                             nmk_settled_line(p->settled, NMK_SETTLED, piece, way, stretch->lines[0]));
-    nmk_rat_mul(&mm, &mm, nmk_draft_step(nmk_settled_draft(p->settled)));
-    char *size = size_with_unit(p->settled, &mm);
+    char *size = size_of_marks(p->settled, nmk_settled_line(p->settled, NMK_SETTLED, piece, way, stretch->lines[1]) -
+                                               nmk_settled_line(p->settled, NMK_SETTLED, piece, way, stretch->lines[0]));
     sink_format(out, "Glue: the %s at the %s edge", size, piece_edge(way, i > row->first + row->rests[0]));
     if (list->row_count > 1) {
         sink_string(out, ", beside ");
         row_add_panels(out, piece_of(p, piece), row, false);
     }
     store_free(size);
-    nmk_rat_clear(&mm);
 }
 
 static void add_glue(struct piece_words *words, const struct published *p, size_t piece, enum nmk_way way)
@@ -272,8 +299,10 @@ void piece_words_init(struct piece_words *words, const struct published *p, size
 
 void piece_words_clear(struct piece_words *words)
 {
-    for (size_t i = 0; i < words->row_count; i++)
+    for (size_t i = 0; i < words->row_count; i++) {
         store_free(words->rows[i].hint);
+        store_free(words->rows[i].parts);
+    }
     for (size_t i = 0; i < words->remark_count; i++)
         store_free(words->remarks[i].text);
     store_free(words->rows);

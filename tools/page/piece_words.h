@@ -16,6 +16,7 @@ struct cut_row {
     int64_t marks;
     const char *what;   /* "cut", "score from the left edge", "cut from the left edge" */
     char *hint;         /* how to find the mark; may be NULL */
+    char *parts;        /* "from the left edge to 15 mm": a score that is cut there, or a cut that is one only there; may be NULL */
 };
 
 struct piece_remark {
@@ -36,6 +37,8 @@ struct piece_words {
 
 void piece_words_init(struct piece_words *words, const struct published *p, size_t piece);
 void piece_words_clear(struct piece_words *words);
+/* What stands before its parts: "cut through ", of a cut "only "; "" where it has none. */
+const char *piece_row_parts(const struct cut_row *row);
 /* Does a row stand beside other panels than the one before it? */
 bool piece_row_turns(const struct piece_words *words, size_t row);
 /* "left", "right", "upper", "lower" */

@@ -32,6 +32,10 @@ static void write_rows(struct sink *out, const struct published *p, const struct
         sink_format(out, " | %s", row->cut ? "**" : "");
         add_typed(out, row->figure);
         sink_format(out, " %s%s | %s |\n", published_unit(p), row->cut ? "**" : "", row->what);
+        if (row->parts) {
+            sink_format(out, "|  |  | %s", piece_row_parts(row));
+            add_line(out, "", row->parts, " |\n");
+        }
     }
     sink_string(out, "\n");
 }

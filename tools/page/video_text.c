@@ -41,38 +41,58 @@ static void add_typed(struct sink *out, const char *before, const char *text, co
     sink_string(out, after);
 }
 
-static bool is_alike(const struct cut_row *a, const struct cut_row *b)
+static bool is_same(const char *a, const char *b)
 {
-    bool beside = a->beside && b->beside ? !strcmp(a->beside, b->beside) : a->beside == b->beside;
-    return !b->cut && a->way == b->way && a->last == b->last && a->knife == b->knife && beside;
+    return a && b ? !strcmp(a, b) : a == b;
 }
 
-/* "scores 1 3/4, 4 7/8 in from the left edge": all those that are like the first. */
-static void add_lines(struct sink *out, const struct published *p, const struct piece_words *words, size_t first)
+/* Are two rows told in one line? `parts`: of scores those parts that are cut. */
+static bool is_alike(const struct cut_row *a, const struct cut_row *b, bool parts)
+{
+    bool same = a->way == b->way && a->last == b->last && a->knife == b->knife && is_same(a->beside, b->beside);
+    return !b->cut && same && ((!parts && !a->knife) || is_same(a->parts, b->parts));
+}
+
+/* Is there one like it before it? */
+static bool is_told(const struct piece_words *words, size_t row, bool parts)
+{
+    for (size_t k = 0; k < row; k++)
+        if (is_alike(&words->rows[row], &words->rows[k], parts))
+            return true;
+    return false;
+}
+
+/* "score 1 3/4, 4 7/8 in from the left edge": all those that are like the first. */
+static void add_lines(struct sink *out, const struct published *p, const struct piece_words *words, size_t first, bool parts)
 {
     const struct cut_row *row = &words->rows[first];
+    bool cut = row->knife || parts;
     for (size_t i = first; i < words->row_count; i++) {
-        if (!is_alike(row, &words->rows[i]))
+        if (!is_alike(row, &words->rows[i], parts))
             continue;
-        sink_string(out, i > first ? ", " : row->knife ? "  cut at " : "  score ");
+        sink_string(out, i > first ? ", " : cut ? "  cut at " : "  score ");
         escape_typed(out, words->rows[i].figure);
     }
     sink_format(out, " %s from the %s edge", published_unit(p), piece_edge(row->way, row->last));
     if (row->beside)
         add_typed(out, ",", row->beside, "");
+    if (row->parts && cut)
+        add_typed(out, ", only ", row->parts, "");
     sink_string(out, "\n");
 }
 
-/* Of a direction, those from one edge: in a line what is done alike. */
+/* Of a direction, those from one edge: in a line what is done alike, then what is cut of scores. */
 static void add_scores(struct sink *out, const struct published *p, const struct piece_words *words, enum nmk_way way, bool last)
 {
     for (size_t i = 0; i < words->row_count; i++) {
         const struct cut_row *row = &words->rows[i];
-        bool told = row->cut || row->way != way || row->last != last;
-        for (size_t k = 0; k < i && !told; k++)
-            told = is_alike(row, &words->rows[k]);
-        if (!told)
-            add_lines(out, p, words, i);
+        if (!row->cut && row->way == way && row->last == last && !is_told(words, i, false))
+            add_lines(out, p, words, i, false);
+    }
+    for (size_t i = 0; i < words->row_count; i++) {
+        const struct cut_row *row = &words->rows[i];
+        if (!row->cut && !row->knife && row->parts && row->way == way && row->last == last && !is_told(words, i, true))
+            add_lines(out, p, words, i, true);
     }
 }
 

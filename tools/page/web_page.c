@@ -108,6 +108,20 @@ static void write_top(struct sink *out, const struct publication *all)
 
 /* ---- a piece ---- */
 
+/* A size is not broken at the end of a line. */
+static void add_parts(struct sink *out, const struct cut_row *row)
+{
+    struct sink words = {0};
+    for (const char *at = row->parts; *at; at++) {
+        bool within = *at == ' ' && at > row->parts && at[-1] >= '0' && at[-1] <= '9';
+        sink_add(&words, within ? "\xC2\xA0" : at, within ? 2 : 1);
+    }
+    sink_format(out, "<span class=\"parts\">%s", piece_row_parts(row));
+    add_runs(out, words.data);
+    sink_string(out, "</span>");
+    sink_drop(&words);
+}
+
 static void write_row(struct sink *out, const struct published *p, const struct cut_row *row)
 {
     sink_format(out, "<tr class=\"%s\"><td class=\"mark\">", row->cut ? "is-cut" : "is-score");
@@ -115,6 +129,8 @@ static void write_row(struct sink *out, const struct published *p, const struct 
     sink_format(out, "</td><td>%s", row->what);
     if (row->hint)
         add_element(out, "<span class=\"find\">", row->hint, "</span>");
+    if (row->parts)
+        add_parts(out, row);
     sink_string(out, "</td></tr>\n");
 }
 
