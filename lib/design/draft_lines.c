@@ -74,9 +74,9 @@ void nmk_drafting_lay_out(struct nmk_drafting *d, size_t piece_index, enum nmk_w
     const struct nmk_list *list = &piece->lists[way];
     struct nmk_layout *layout = &draft->layouts[piece_index][way];
     nmk_layout_init(layout, list->line_count);
-    nmk_drafting_sum_row(&layout->lines[list->line_count - 1], draft, piece, way, list->widest);
+    nmk_drafting_sum_row(&layout->lines[list->line_count - 1], draft, piece, (int)way, list->widest);
     for (size_t row = 0; row < list->row_count; row++)
-        lay_out_row(layout, draft, piece, way, row);
+        lay_out_row(layout, draft, piece, (int)way, row);
 }
 
 /* ---- what cannot be ---- */
