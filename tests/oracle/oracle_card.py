@@ -27,7 +27,9 @@ import same
 
 SEED, CASES, SIZES, WAYS = 77, 34, 2000, 27
 ROWS = 10 ** 6                 # from this number on a case is of a design with rows; so many of them as a fifth of the others
-WANTED = {'ways of reading other than to the nearest': 6, 'demands left out': 3, 'lengths that are rounded': 3, 'every length on the card': 20, 'rows': 6, 'two lists that are equally wide': 1, 'readings tried': 30000}
+WANTED = {'ways of reading other than to the nearest': 6, 'demands left out': 3,
+          'lengths that are rounded': 3, 'every length on the card': 20,
+          'rows': 6, 'two lists that are equally wide': 1, 'readings tried': 30000}
 EXAMPLES = [('drawer', 'imperial'), ('nest', 'imperial'), ('nest', 'halves'), ('cover', 'imperial'), ('cover', 'metric'), ('drawer', 'metric')]
 KEYS = ('design', 'edition', 'unit')
 ROUND = {'nearest': model.half_up, 'up': ceil, 'down': floor, 'exact': lambda x: x}
@@ -237,7 +239,7 @@ def main():
                 seen['demands left out'] += bool(C.leave_out([c])[0])
     for kind, least in WANTED.items():
         print('%5d with %s' % (seen[kind], kind))
-        if a.only is None and a.cases >= CASES and seen[kind] < least and not failed:
+        if a.only is None and a.cases >= CASES and a.seed == SEED and seen[kind] < least and not failed:  # the usual run has all
             failed += 1
     print('%.0f seconds' % (time.monotonic() - start))
     print('%d passed, %d failed' % (passed, failed))
