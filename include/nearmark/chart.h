@@ -19,8 +19,8 @@ struct nmk_chart_row {         /* borrowed from the chart until its next call */
 
 /* `design` is borrowed and may be given other sizes (nmk_design_set_measure) between two rows; the rest as
  * nmk_draft_new and nmk_settle. `options` is copied. */
-enum nmk_status nmk_chart_new(struct nmk_chart **out, const struct nmk_design *design, size_t edition, const struct nmk_rat *step,
-                              enum nmk_unit step_unit, const struct nmk_settle_options *options);
+enum nmk_status nmk_chart_new(struct nmk_chart **out, const struct nmk_design *design, size_t edition,
+                              const struct nmk_rat *step, enum nmk_unit step_unit, const struct nmk_settle_options *options);
 void nmk_chart_free(struct nmk_chart *chart); /* NULL allowed */
 
 /* The row of the design's present sizes. NMK_INVALID, with diagnostics, for sizes that the design cannot be drawn up for. */

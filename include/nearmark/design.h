@@ -103,7 +103,8 @@ struct nmk_punches {
 
 struct nmk_panel {
     const char *name;
-    const struct nmk_formula *formula; /* its designed size; for `over` and `inside` the formula and clear, combined; for a let: the let */
+    /* Its designed size; for `over` and `inside` the formula and clear, combined; for a let: the let. */
+    const struct nmk_formula *formula;
     size_t length;                     /* the length it is */
     struct nmk_span span;
 };

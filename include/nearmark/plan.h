@@ -139,9 +139,9 @@ size_t nmk_stock_sheets(const struct nmk_sheet **out, const struct nmk_edition *
 /* The independent checker: takes the sheets of the plan and does its steps, one after the other. True if every cut is
  * measured within the reach, edge to edge, on something that is in hand, and the trimmer is set as often as stated; every
  * piece comes out as often as wanted, in its size and along its grain (or fits no sheet so); every score, and every cut
- * within a piece, lies at its line, once, taken from its edge of the cut list; every opening, punch, mitre, snip, fold, glueing and layer is made once, and
- * everything is said, at its place; all in the order of (4). `why`, which may be NULL, says what is wrong (static), or NULL.
- * Of a plan without sheets: that these pieces, and no others, fit none. */
+ * within a piece, lies at its line, once, taken from its edge of the cut list; every opening, punch, mitre, snip, fold, glueing
+ * and layer is made once, and everything is said, at its place; all in the order of (4). `why`, which may be NULL, says what is
+ * wrong (static), or NULL. Of a plan without sheets: that these pieces, and no others, fit none. */
 bool nmk_plan_check(const struct nmk_plan *plan, const char **why);
 
 #endif

@@ -18,8 +18,8 @@ struct nmk_run {
  * cut and one is scored. Where nothing of the card is left on both sides there is none. Returns how many there are and sets
  * the first `room` of them; there are never more than the other direction has stretches, or 3. 0 in a column that does not
  * exist, and of punched pieces. */
-size_t nmk_settled_runs(struct nmk_run *out, size_t room, const struct nmk_settled *settled, enum nmk_column column, size_t piece,
-                        enum nmk_way way, size_t line);
+size_t nmk_settled_runs(struct nmk_run *out, size_t room, const struct nmk_settled *settled, enum nmk_column column,
+                        size_t piece, enum nmk_way way, size_t line);
 
 struct nmk_away { /* a rectangle of card that is cut away */
     int64_t from[2], to[2]; /* by way */
@@ -27,6 +27,7 @@ struct nmk_away { /* a rectangle of card that is cut away */
 
 /* What is cut away of a piece: the rests, each beside neighbouring panels as one. Returns how many there are and sets the
  * first `room`; never more than twice the stretches of the other direction. */
-size_t nmk_settled_away(struct nmk_away *out, size_t room, const struct nmk_settled *settled, enum nmk_column column, size_t piece);
+size_t nmk_settled_away(struct nmk_away *out, size_t room, const struct nmk_settled *settled, enum nmk_column column,
+                        size_t piece);
 
 #endif

@@ -51,24 +51,27 @@ const struct nmk_view *nmk_settled_view(const struct nmk_settled *settled, size_
 
 /* The cut list: lines in marks from the first edge, of a piece with panels or a mat; `column` ROUNDED or SETTLED.
  * Line count - 1 is the cut size. Scores taken from the last edge are at (cut size - line). */
-int64_t nmk_settled_line(const struct nmk_settled *settled, enum nmk_column column, size_t piece, enum nmk_way way, size_t line);
+int64_t nmk_settled_line(const struct nmk_settled *settled, enum nmk_column column, size_t piece, enum nmk_way way,
+                         size_t line);
 /* The size of a punched piece or an opening in mm (borrowed), NULL where there is no settled choice. */
 const struct nmk_rat *nmk_settled_punched(const struct nmk_settled *settled, size_t length, enum nmk_way way);
 
 /* Where one clearance comes from: the contributions of its worst stretches in a column, largest `off` first. Owned by
  * the settled result. */
 size_t nmk_settled_contribution_count(const struct nmk_settled *settled, size_t demand, enum nmk_column column);
-const struct nmk_contribution *nmk_settled_contribution(const struct nmk_settled *settled, size_t demand, enum nmk_column column, size_t i);
+const struct nmk_contribution *nmk_settled_contribution(const struct nmk_settled *settled, size_t demand,
+                                                        enum nmk_column column, size_t i);
 
 /* ---- what else could be ---- */
 
 /* The same design and options, but with one length kept within low .. high marks (high < low: open above): why it is not
  * at its nearest mark. The result may not hold together; then its conflict says what stands in the way. NMK_INVALID for a
  * choice, and for low <= high < 1. */
-enum nmk_status nmk_settle_held(struct nmk_settled **out, const struct nmk_settled *settled, size_t length, int64_t low, int64_t high,
-                                struct nmk_diagnostics *list);
+enum nmk_status nmk_settle_held(struct nmk_settled **out, const struct nmk_settled *settled, size_t length, int64_t low,
+                                int64_t high, struct nmk_diagnostics *list);
 /* The next-best: the best marks in which this length is not where it is now. */
-enum nmk_status nmk_settle_next(struct nmk_settled **out, const struct nmk_settled *settled, size_t length, struct nmk_diagnostics *list);
+enum nmk_status nmk_settle_next(struct nmk_settled **out, const struct nmk_settled *settled, size_t length,
+                                struct nmk_diagnostics *list);
 
 /* ---- where nothing meets all demands ---- */
 

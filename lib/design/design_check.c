@@ -193,12 +193,14 @@ static bool is_row(const struct nmk_piece *p, int way, size_t index, size_t *lin
     const struct nmk_list *list = &p->lists[way];
     const struct nmk_row *row = &list->rows[index];
     size_t end = list->line_count - 1;
-    if (row->rests[0] > 1 || row->rests[1] > 1 || row->count <= row->rests[0] + row->rests[1] || row->first + row->count > list->count)
+    if (row->rests[0] > 1 || row->rests[1] > 1 || row->count <= row->rests[0] + row->rests[1] ||
+        row->first + row->count > list->count)
         return false;
     for (size_t i = 0; i < row->count; i++) {
         const struct nmk_stretch *s = &list->stretches[row->first + i];
         bool last = i + 1 == row->count;
-        if (!is_stretch(p, row, s, i) || s->row != index || s->lines[0] != (i ? *line - 1 : 0) || s->lines[1] != (last ? end : *line))
+        if (!is_stretch(p, row, s, i) || s->row != index || s->lines[0] != (i ? *line - 1 : 0) ||
+            s->lines[1] != (last ? end : *line))
             return false;
         if (last)
             break;
@@ -244,7 +246,8 @@ static bool is_list(const struct nmk_piece *p, int way)
 {
     const struct nmk_list *list = &p->lists[way];
     size_t line = 1, first = 0;
-    if (!list->count || list->edge > NMK_FROM_BOTH || !list->row_count || list->widest >= list->row_count || list->line_count < 2)
+    if (!list->count || list->edge > NMK_FROM_BOTH || !list->row_count || list->widest >= list->row_count ||
+        list->line_count < 2)
         return false;
     for (size_t r = 0; r < list->row_count; r++) {
         if (list->rows[r].first != first || !is_row(p, way, r, &line))
@@ -253,8 +256,9 @@ static bool is_list(const struct nmk_piece *p, int way)
     }
     const struct nmk_line *edges[] = {&list->lines[0], &list->lines[list->line_count - 1]};
     const struct nmk_row *widest = &list->rows[list->widest];
-    return first == list->count && line + 1 == list->line_count && edges[0]->is_cut && edges[1]->is_cut && edges[0]->row == NMK_NONE &&
-           edges[1]->row == NMK_NONE && !widest->rests[0] && !widest->rests[1] && are_all_beside(p, way);
+    return first == list->count && line + 1 == list->line_count && edges[0]->is_cut && edges[1]->is_cut &&
+           edges[0]->row == NMK_NONE && edges[1]->row == NMK_NONE && !widest->rests[0] && !widest->rests[1] &&
+           are_all_beside(p, way);
 }
 
 static bool has_lists(const struct nmk_piece *p)

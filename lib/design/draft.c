@@ -55,7 +55,8 @@ static void draft_mat_way(struct nmk_drafting *d, size_t piece_index, int way, c
         nmk_drafting_nail(&layout->lines[1], &value);
         nmk_rat_sub(&layout->lines[1], &layout->lines[1], &d->draft->designed[piece->smaller_length]);
         if (nmk_rat_sign(&layout->lines[1]) <= 0)
-            nmk_drafting_complain(d, piece->span, "not-positive", "this mat has no size left as designed", "take a smaller step");
+            nmk_drafting_complain(d, piece->span, "not-positive", "this mat has no size left as designed",
+                                  "take a smaller step");
     }
     nmk_enclosure_clear(&value);
 }
@@ -102,8 +103,9 @@ static void set_score_marks(struct nmk_drafting *d)
     if (nmk_rat_sign(&draft->edition->score_step) > 0 && !draft->edition->as_designed) {
         nmk_rat_div(&ratio, &draft->step, &draft->edition->score_step);
         if (nmk_rat_get_frac(&num, &den, &ratio) != NMK_OK || den > INT32_MAX)
-            nmk_drafting_complain(d, draft->edition->span, "score-step", "the marks and the scores of this edition have no common place",
-                     "choose a score step that is a few marks wide");
+            nmk_drafting_complain(d, draft->edition->span, "score-step",
+                                  "the marks and the scores of this edition have no common place",
+                                  "choose a score step that is a few marks wide");
         else
             draft->score_marks = den;
     }
@@ -135,7 +137,8 @@ enum nmk_status nmk_draft_new(struct nmk_draft **out, const struct nmk_design *d
     nmk_rat_set(&draft->step, step ? step : &draft->edition->step);
     draft->step_unit = step ? step_unit : draft->edition->step_unit;
     if (nmk_rat_sign(&draft->step) <= 0) {
-        nmk_drafting_complain(&d, draft->edition->span, "mark-step", "marks must be more than 0 apart", "for example: marks 1/16 in");
+        nmk_drafting_complain(&d, draft->edition->span, "mark-step", "marks must be more than 0 apart",
+                              "for example: marks 1/16 in");
     } else {
         set_score_marks(&d);
         draft_all(&d);

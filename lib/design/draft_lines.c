@@ -102,7 +102,8 @@ static void complain_of_rest(struct nmk_drafting *d, const struct nmk_stretch *r
     char size[80], message[240];
     size_text(size, sizeof size, d->draft, left);
     snprintf(message, sizeof message, "`rest` comes out at %.70s in the edition %.60s", size, d->draft->edition->name);
-    nmk_drafting_complain(d, rest->span, "not-positive", message, "its panels must leave something of the width to be cut away");
+    nmk_drafting_complain(d, rest->span, "not-positive", message,
+                          "its panels must leave something of the width to be cut away");
 }
 
 void nmk_drafting_check_widths(struct nmk_drafting *d, size_t piece_index, enum nmk_way way)

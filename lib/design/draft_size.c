@@ -38,7 +38,8 @@ static void total_size(struct nmk_enclosure *out, const struct nmk_draft *draft,
     scale(out, nmk_piece_stretches(piece, panel) * piece->copies);
 }
 
-void nmk_drafting_sum_row(struct nmk_rat *out, const struct nmk_draft *draft, const struct nmk_piece *piece, int way, size_t row)
+void nmk_drafting_sum_row(struct nmk_rat *out, const struct nmk_draft *draft, const struct nmk_piece *piece, int way,
+                          size_t row)
 {
     const struct nmk_list *list = &piece->lists[way];
     nmk_rat_set_int(out, 0);

@@ -239,7 +239,8 @@ static bool scaled_small(uint64_t *out, const struct nmk_rat *a, unsigned places
     for (unsigned i = 0; i < places; i++)
         power *= 10;
     uint64_t den = (uint64_t)a->less + 1;
-    nmk_wide_size quotient = (nmk_wide_size)nmk_word_size(a->num) * power / den, rest = (nmk_wide_size)nmk_word_size(a->num) * power % den;
+    nmk_wide_size quotient = (nmk_wide_size)nmk_word_size(a->num) * power / den,
+                  rest = (nmk_wide_size)nmk_word_size(a->num) * power % den;
     quotient += 2 * rest >= den;
     *out = (uint64_t)quotient;
     return quotient <= UINT64_MAX;

@@ -111,8 +111,8 @@ struct known { /* a combination that stands for all like it */
     size_t count;
 };
 
-static bool is_new(struct known **known, size_t *count, size_t *space, const struct nmk_clearance *part, const struct nmk_pick *picks,
-                   size_t pick_count, const struct nmk_sizes *rounded)
+static bool is_new(struct known **known, size_t *count, size_t *space, const struct nmk_clearance *part,
+                   const struct nmk_pick *picks, size_t pick_count, const struct nmk_sizes *rounded)
 {
     struct nmk_errors errors;
     struct known k = {0};
@@ -157,7 +157,8 @@ static size_t find_stretches(struct nmk_pick *out, const struct nmk_draft *draft
 }
 
 /* rows: so far `count` rows of `width` picks. Each is joined to each of `more` rows of `more_width` picks. */
-static void cross(struct nmk_pick **rows, size_t *count, size_t *width, const struct nmk_pick *more, size_t more_count, size_t more_width)
+static void cross(struct nmk_pick **rows, size_t *count, size_t *width, const struct nmk_pick *more, size_t more_count,
+                  size_t more_width)
 {
     size_t wide = *width + more_width;
     struct nmk_pick *joined = nmk_memory_new(*count * more_count * wide, sizeof *joined);
@@ -175,7 +176,8 @@ static void cross(struct nmk_pick **rows, size_t *count, size_t *width, const st
 }
 
 /* Drops the rows that cannot be told from an earlier one. */
-static void thin(struct nmk_pick *rows, size_t *count, size_t width, const struct nmk_clearance *part, const struct nmk_sizes *rounded)
+static void thin(struct nmk_pick *rows, size_t *count, size_t width, const struct nmk_clearance *part,
+                 const struct nmk_sizes *rounded)
 {
     struct known *known = NULL;
     size_t kept = 0, space = 0;

@@ -63,7 +63,8 @@ static void set_atom(struct part *out, enum nmk_atom_kind kind, size_t subject, 
 /* ---- constants and forms ---- */
 
 /* The half width of k as a new product with f: see (2). */
-static void add_product(struct compiler *c, struct nmk_affine *sum, const struct nmk_rat *half_width, const struct nmk_affine *f)
+static void add_product(struct compiler *c, struct nmk_affine *sum, const struct nmk_rat *half_width,
+                        const struct nmk_affine *f)
 {
     struct nmk_clearance *to = c->clearance;
     struct nmk_rat one = {0};
@@ -145,7 +146,8 @@ static bool make_plain(struct compiler *c, struct part *p)
 
 /* ---- formulas ---- */
 
-static enum nmk_status compile(struct part *out, struct compiler *c, const struct nmk_formula *f, const struct nmk_formula **blame);
+static enum nmk_status compile(struct part *out, struct compiler *c, const struct nmk_formula *f,
+                               const struct nmk_formula **blame);
 
 static void add_parts(struct part *out, struct compiler *c, struct part *right, bool minus)
 {
@@ -192,7 +194,8 @@ static enum nmk_status divide_parts(struct part *out, struct compiler *c, struct
     return status;
 }
 
-static enum nmk_status compile_pair(struct part *out, struct compiler *c, const struct nmk_formula *f, const struct nmk_formula **blame)
+static enum nmk_status compile_pair(struct part *out, struct compiler *c, const struct nmk_formula *f,
+                                    const struct nmk_formula **blame)
 {
     struct part right = {0};
     enum nmk_status status = compile(out, c, f->left, blame);
@@ -217,7 +220,8 @@ out:
     return status;
 }
 
-static enum nmk_status compile_one(struct part *out, struct compiler *c, const struct nmk_formula *f, const struct nmk_formula **blame)
+static enum nmk_status compile_one(struct part *out, struct compiler *c, const struct nmk_formula *f,
+                                   const struct nmk_formula **blame)
 {
     enum nmk_status status = compile(out, c, f->left, blame);
     if (status != NMK_OK)
@@ -270,7 +274,8 @@ static enum nmk_status copy_products(struct compiler *c, struct part *out, const
     return NMK_OK;
 }
 
-static enum nmk_status compile_let(struct part *out, struct compiler *c, const struct nmk_formula *f, const struct nmk_formula **blame)
+static enum nmk_status compile_let(struct part *out, struct compiler *c, const struct nmk_formula *f,
+                                   const struct nmk_formula **blame)
 {
     size_t length = nmk_design_let(c->design, f->subject)->length;
     const struct let *let = &c->lets[f->subject];
@@ -309,7 +314,8 @@ static void compile_outside(struct part *out, struct compiler *c, const struct n
     nmk_rat_clear(&folds);
 }
 
-static enum nmk_status compile(struct part *out, struct compiler *c, const struct nmk_formula *f, const struct nmk_formula **blame)
+static enum nmk_status compile(struct part *out, struct compiler *c, const struct nmk_formula *f,
+                               const struct nmk_formula **blame)
 {
     switch (f->kind) {
     case NMK_F_NUMBER:
@@ -367,15 +373,16 @@ static enum nmk_status report(struct compiler *c, enum nmk_status status, const 
         return NMK_TOO_LARGE;
     default:
         nmk_diagnostics_say(c->list, false, "not-affine", blame->span,
-                            "a demand may add sizes and multiply them by plain numbers; multiply, divide and take roots of plain "
-                            "numbers only",
+                            "a demand may add sizes and multiply them by plain numbers; multiply, divide and take roots "
+                            "of plain numbers only",
                             "a demand cannot hold this");
     }
     return status == NMK_OK ? NMK_OK : NMK_INVALID;
 }
 
 /* sum += times * formula. */
-static enum nmk_status add_side(struct compiler *c, struct nmk_affine *sum, const struct nmk_formula *formula, int64_t num, int64_t den)
+static enum nmk_status add_side(struct compiler *c, struct nmk_affine *sum, const struct nmk_formula *formula, int64_t num,
+                                int64_t den)
 {
     struct part part = {0};
     struct nmk_rat times = {0};

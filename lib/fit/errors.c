@@ -34,8 +34,8 @@ static void add_line(struct nmk_affine *errors, const struct nmk_sizes *s, size_
         nmk_affine_add_term(errors, error_name(NMK_ERROR_LINE, piece, other, way, last), times);
 }
 
-static void add_stretch(struct nmk_affine *errors, const struct nmk_sizes *s, size_t piece, bool other, size_t way, size_t stretch,
-                        const struct nmk_rat *times)
+static void add_stretch(struct nmk_affine *errors, const struct nmk_sizes *s, size_t piece, bool other, size_t way,
+                        size_t stretch, const struct nmk_rat *times)
 {
     const size_t *lines = nmk_design_piece(nmk_draft_design(s->draft), piece)->lists[way].stretches[stretch].lines;
     struct nmk_rat minus = {0};
@@ -45,7 +45,8 @@ static void add_stretch(struct nmk_affine *errors, const struct nmk_sizes *s, si
     nmk_rat_clear(&minus);
 }
 
-static void add_total(struct nmk_affine *errors, const struct nmk_sizes *s, size_t piece_index, size_t panel, const struct nmk_rat *times)
+static void add_total(struct nmk_affine *errors, const struct nmk_sizes *s, size_t piece_index, size_t panel,
+                      const struct nmk_rat *times)
 {
     const struct nmk_piece *piece = nmk_design_piece(nmk_draft_design(s->draft), piece_index);
     for (size_t way = NMK_ACROSS; way <= NMK_DOWN; way++)
@@ -58,8 +59,8 @@ static void add_total(struct nmk_affine *errors, const struct nmk_sizes *s, size
         }
 }
 
-static void add_atom(struct nmk_affine *errors, const struct nmk_atom *a, const struct nmk_rat *times, const struct nmk_pick *picks,
-                     size_t pick_count, const struct nmk_sizes *s)
+static void add_atom(struct nmk_affine *errors, const struct nmk_atom *a, const struct nmk_rat *times,
+                     const struct nmk_pick *picks, size_t pick_count, const struct nmk_sizes *s)
 {
     const struct nmk_pick *pick;
     switch (a->kind) {
@@ -68,7 +69,8 @@ static void add_atom(struct nmk_affine *errors, const struct nmk_atom *a, const 
         add_stretch(errors, s, a->subject, false, pick->way, pick->stretch, times);
         break;
     case NMK_ATOM_WHOLE:
-        add_line(errors, s, a->subject, false, a->part, nmk_draft_line_count(s->draft, a->subject, (enum nmk_way)a->part) - 1, times);
+        add_line(errors, s, a->subject, false, a->part, nmk_draft_line_count(s->draft, a->subject, (enum nmk_way)a->part) - 1,
+                 times);
         break;
     case NMK_ATOM_TOTAL: add_total(errors, s, a->subject, a->part, times); break;
     case NMK_ATOM_MEASURE: nmk_affine_add_term(errors, error_name(NMK_ERROR_MEASURE, a->subject, false, 0, 0), times); break;
@@ -82,7 +84,8 @@ static void add_atom(struct nmk_affine *errors, const struct nmk_atom *a, const 
 
 /* ---- nominal ---- */
 
-static void add_stretch_size(struct nmk_rat *sum, const struct nmk_sizes *s, size_t piece, size_t way, size_t stretch, const struct nmk_rat *times)
+static void add_stretch_size(struct nmk_rat *sum, const struct nmk_sizes *s, size_t piece, size_t way, size_t stretch,
+                             const struct nmk_rat *times)
 {
     struct nmk_rat size = {0};
     nmk_sizes_stretch(&size, s, piece, way, stretch);
@@ -90,7 +93,8 @@ static void add_stretch_size(struct nmk_rat *sum, const struct nmk_sizes *s, siz
     nmk_rat_clear(&size);
 }
 
-static void add_total_size(struct nmk_rat *sum, const struct nmk_sizes *s, size_t piece_index, size_t panel, const struct nmk_rat *times)
+static void add_total_size(struct nmk_rat *sum, const struct nmk_sizes *s, size_t piece_index, size_t panel,
+                           const struct nmk_rat *times)
 {
     const struct nmk_piece *piece = nmk_design_piece(nmk_draft_design(s->draft), piece_index);
     struct nmk_rat copies = {0};
@@ -232,8 +236,8 @@ static void product_width(struct nmk_rat *out, const struct nmk_product *p, cons
     nmk_rat_clear(&reach);
 }
 
-void nmk_errors_new(struct nmk_errors *out, const struct nmk_clearance *clearance, const struct nmk_pick *picks, size_t pick_count,
-                    const struct nmk_sizes *sizes)
+void nmk_errors_new(struct nmk_errors *out, const struct nmk_clearance *clearance, const struct nmk_pick *picks,
+                    size_t pick_count, const struct nmk_sizes *sizes)
 {
     struct own own = {.sizes = sizes};
     own.products = nmk_memory_new(clearance->product_count, sizeof *own.products);

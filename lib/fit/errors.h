@@ -34,8 +34,8 @@ struct nmk_errors {
 };
 
 /* picks: one for each PANEL atom of the clearance's form and products, sorted as their atoms. */
-void nmk_errors_new(struct nmk_errors *out, const struct nmk_clearance *clearance, const struct nmk_pick *picks, size_t pick_count,
-                    const struct nmk_sizes *sizes);
+void nmk_errors_new(struct nmk_errors *out, const struct nmk_clearance *clearance, const struct nmk_pick *picks,
+                    size_t pick_count, const struct nmk_sizes *sizes);
 void nmk_errors_free(struct nmk_errors *errors);
 void nmk_errors_reach(struct nmk_rat *out, const struct nmk_errors *errors); /* the sum of the widths */
 

@@ -267,8 +267,8 @@ static void set_nominal(struct nmk_rat *out, const struct nmk_judge *j, size_t d
 
 /* The rest of a view, from its nominal. An enclosed constant's error grows with what it multiplies, so that its shape is
  * the column's own. */
-static enum nmk_status view_case(struct nmk_view *v, const struct nmk_judge *j, size_t demand, size_t k, const struct nmk_sizes *sizes,
-                                 const struct nmk_rat *sure)
+static enum nmk_status view_case(struct nmk_view *v, const struct nmk_judge *j, size_t demand, size_t k,
+                                 const struct nmk_sizes *sizes, const struct nmk_rat *sure)
 {
     const struct nmk_clearance *c = &j->clearances->all[demand];
     const struct judged *d = &j->demands[demand];
@@ -298,7 +298,8 @@ static bool is_alike(const struct nmk_judge *j, size_t demand, size_t k, const s
                      const struct nmk_rat *other_nominal)
 {
     const struct judged *d = &j->demands[demand];
-    return !j->clearances->all[demand].product_count && d->shapes[k] == d->shapes[other] && nmk_rat_equal(nominal, other_nominal);
+    return !j->clearances->all[demand].product_count && d->shapes[k] == d->shapes[other] &&
+           nmk_rat_equal(nominal, other_nominal);
 }
 
 enum nmk_status nmk_judge_view(struct nmk_view *out, size_t *which, const struct nmk_judge *judge, size_t demand,
@@ -482,7 +483,10 @@ size_t nmk_judge_contributions(struct nmk_contribution **out, const struct nmk_j
     for (size_t i = 0; i < errors.count; i++) {
         const struct nmk_error *e = &errors.all[i];
         for (size_t copy = 0; copy < e->times_alike; copy++, k++) {
-            all[k] = (struct nmk_contribution){.source = source_of(e->kind), .subject = e->subject, .way = e->way, .line = e->line,
+            all[k] = (struct nmk_contribution){.source = source_of(e->kind),
+                                               .subject = e->subject,
+                                               .way = e->way,
+                                               .line = e->line,
                                                .copy = (uint32_t)(copy + e->other_copies)};
             nmk_rat_set(&all[k].times, &e->times);
             nmk_rat_set(&all[k].off, &e->width);

@@ -65,7 +65,8 @@ bool nmk_glyph_is_letter(uint32_t code)
     if (code < 0xC0)
         return code == 0xAA || code == 0xB5 || code == 0xBA;
     return code != 0xD7 && code != 0xF7 && !(code >= 0x02B9 && code <= 0x02BC) && !(code >= 0x2000 && code <= 0x2BFF) &&
-           !(code >= 0x3000 && code <= 0x303F) && !(code >= 0xE000 && code <= 0xF8FF) && (code < 0xFE00 || is_high_letter(code));
+           !(code >= 0x3000 && code <= 0x303F) && !(code >= 0xE000 && code <= 0xF8FF) &&
+           (code < 0xFE00 || is_high_letter(code));
 }
 
 bool nmk_glyph_is_space(uint32_t code)

@@ -214,7 +214,8 @@ static void set_sizes(struct solo *solo, struct nmk_alone *a, const struct row *
 {
     for (size_t k = 0; k < row->part->length_count; k++)
         if (nmk_draft_designed(row->draft, row->part->lengths[k]))
-            nmk_marks_aim(&solo->unknowns[k], row->draft, row->part->lengths[k], a->options->prefer == NMK_EASIEST, a->options->within);
+            nmk_marks_aim(&solo->unknowns[k], row->draft, row->part->lengths[k], a->options->prefer == NMK_EASIEST,
+                          a->options->within);
     for (size_t k = 0; k < row->part->demand_count; k++) {
         struct nmk_whole_demand *d = &solo->demands[k];
         size_t demand = row->part->demands[k];
@@ -256,8 +257,8 @@ static void judge_part(struct nmk_alone_found *found, struct nmk_alone *a, const
     found->state = found->bad_count ? NMK_AT_RISK : NMK_HOLDS;
 }
 
-enum nmk_status nmk_alone_settle(struct nmk_alone_found *found, struct nmk_alone *alone, size_t part, const struct nmk_draft *draft,
-                                 struct nmk_diagnostics *list)
+enum nmk_status nmk_alone_settle(struct nmk_alone_found *found, struct nmk_alone *alone, size_t part,
+                                 const struct nmk_draft *draft, struct nmk_diagnostics *list)
 {
     struct solo *solo = &alone->solos[part];
     struct row row = {.alone = alone, .part = &alone->parts->all[part], .draft = draft};

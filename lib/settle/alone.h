@@ -28,7 +28,7 @@ void nmk_alone_free(struct nmk_alone *alone);
 bool nmk_alone_can(const struct nmk_alone *alone, size_t part);
 /* `draft`: of the design at its present sizes. As nmk_settle with mats unbound says of the part. NMK_BUDGET, NMK_STOPPED and
  * the like as nmk_settle. */
-enum nmk_status nmk_alone_settle(struct nmk_alone_found *found, struct nmk_alone *alone, size_t part, const struct nmk_draft *draft,
-                                 struct nmk_diagnostics *list);
+enum nmk_status nmk_alone_settle(struct nmk_alone_found *found, struct nmk_alone *alone, size_t part,
+                                 const struct nmk_draft *draft, struct nmk_diagnostics *list);
 
 #endif

@@ -284,7 +284,8 @@ static enum nmk_status whole_conflict(struct nmk_chart *c, const struct nmk_sett
 
 /* A mat came out below one mark, so that its parts are bound after all, or the parts are not known: the row is settled as
  * one. */
-static enum nmk_status settle_bound(struct nmk_chart_row *row, struct nmk_chart *c, const struct nmk_draft *draft, struct nmk_diagnostics *list)
+static enum nmk_status settle_bound(struct nmk_chart_row *row, struct nmk_chart *c, const struct nmk_draft *draft,
+                                    struct nmk_diagnostics *list)
 {
     struct nmk_settled *s;
     enum nmk_status status = nmk_settle(&s, draft, &c->options, list);
@@ -330,8 +331,9 @@ static enum nmk_status make_parts(struct nmk_chart *c, struct nmk_diagnostics *l
     if (status != NMK_OK)
         return status;
     bool as_designed = nmk_draft_edition(c->first)->as_designed;
-    nmk_marking_new(&c->marking, &(struct nmk_marking_plan){.draft = c->first, .clearances = c->clearances, .options = &c->options,
-                                                            .mats_unbound = !as_designed});
+    nmk_marking_new(&c->marking,
+                    &(struct nmk_marking_plan){
+                        .draft = c->first, .clearances = c->clearances, .options = &c->options, .mats_unbound = !as_designed});
     nmk_parts_new(&c->parts, c->clearances, c->marking);
     struct nmk_marking *bound;
     nmk_marking_new(&bound, &(struct nmk_marking_plan){.draft = c->first, .clearances = c->clearances, .options = &c->options});
@@ -346,8 +348,8 @@ static enum nmk_status make_parts(struct nmk_chart *c, struct nmk_diagnostics *l
     return NMK_OK;
 }
 
-enum nmk_status nmk_chart_new(struct nmk_chart **out, const struct nmk_design *design, size_t edition, const struct nmk_rat *step,
-                              enum nmk_unit step_unit, const struct nmk_settle_options *options)
+enum nmk_status nmk_chart_new(struct nmk_chart **out, const struct nmk_design *design, size_t edition,
+                              const struct nmk_rat *step, enum nmk_unit step_unit, const struct nmk_settle_options *options)
 {
     if (!out || !design || edition >= nmk_design_edition_count(design) || !options || !nmk_settle_options_are_good(options))
         return NMK_INVALID;
@@ -389,7 +391,8 @@ void nmk_chart_free(struct nmk_chart *chart)
     nmk_memory_free(chart);
 }
 
-static enum nmk_status settle_row(struct nmk_chart_row *row, struct nmk_chart *c, const struct nmk_draft *draft, struct nmk_diagnostics *list)
+static enum nmk_status settle_row(struct nmk_chart_row *row, struct nmk_chart *c, const struct nmk_draft *draft,
+                                  struct nmk_diagnostics *list)
 {
     struct nmk_chart_row joined = {.holds_together = true};
     bool small = false;

@@ -92,7 +92,8 @@ bool nmk_marks_far(const struct nmk_draft *draft, size_t length, int64_t marks, 
     return far;
 }
 
-void nmk_marks_cost(int64_t parts[3], const struct nmk_draft *draft, size_t length, int64_t marks, const struct nmk_settle_options *options)
+void nmk_marks_cost(int64_t parts[3], const struct nmk_draft *draft, size_t length, int64_t marks,
+                    const struct nmk_settle_options *options)
 {
     bool easiest = options->prefer == NMK_EASIEST;
     bool moved = nmk_marks_moved(draft, length, marks);
@@ -101,7 +102,8 @@ void nmk_marks_cost(int64_t parts[3], const struct nmk_draft *draft, size_t leng
     parts[2] = easiest ? moved : 0;
 }
 
-void nmk_marks_aim(struct nmk_whole_unknown *unknown, const struct nmk_draft *draft, size_t length, bool by_fineness, int64_t within)
+void nmk_marks_aim(struct nmk_whole_unknown *unknown, const struct nmk_draft *draft, size_t length, bool by_fineness,
+                   int64_t within)
 {
     int64_t nearest = nmk_draft_nearest(draft, length), far = by_fineness ? within + 2 : 1;
     unknown->step = *nmk_draft_step(draft);

@@ -15,8 +15,10 @@ int64_t nmk_marks_period(const struct nmk_draft *draft);
 bool nmk_marks_far(const struct nmk_draft *draft, size_t length, int64_t marks, int64_t within);
 
 /* The whole parts of what a number of marks costs, by what is preferred (nmk_whole_unknown). */
-void nmk_marks_cost(int64_t parts[3], const struct nmk_draft *draft, size_t length, int64_t marks, const struct nmk_settle_options *options);
+void nmk_marks_cost(int64_t parts[3], const struct nmk_draft *draft, size_t length, int64_t marks,
+                    const struct nmk_settle_options *options);
 /* What the designed size of a length makes its unknown aim at; the rationals are borrowed from the draft. */
-void nmk_marks_aim(struct nmk_whole_unknown *unknown, const struct nmk_draft *draft, size_t length, bool by_fineness, int64_t within);
+void nmk_marks_aim(struct nmk_whole_unknown *unknown, const struct nmk_draft *draft, size_t length, bool by_fineness,
+                   int64_t within);
 
 #endif

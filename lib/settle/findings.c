@@ -72,13 +72,15 @@ void nmk_findings_make_room(struct nmk_findings *all, size_t count)
         grow(all);
 }
 
-struct nmk_found *nmk_findings_get(struct nmk_findings *all, size_t number, const struct nmk_part *part, const struct nmk_draft *draft)
+struct nmk_found *nmk_findings_get(struct nmk_findings *all, size_t number, const struct nmk_part *part,
+                                   const struct nmk_draft *draft)
 {
     nmk_part_key(&all->key, part, draft);
     return *place_of(all, number, nmk_text_get(&all->key), all->key.size, hash_of(number, &all->key));
 }
 
-struct nmk_found *nmk_findings_add(struct nmk_findings *all, size_t number, const struct nmk_part *part, const struct nmk_draft *draft)
+struct nmk_found *nmk_findings_add(struct nmk_findings *all, size_t number, const struct nmk_part *part,
+                                   const struct nmk_draft *draft)
 {
     struct nmk_found *f = nmk_memory_new(1, sizeof *f);
     nmk_part_key(&all->key, part, draft);

@@ -25,7 +25,9 @@ void nmk_findings_clear(struct nmk_findings *findings);
 /* Room for `count` more. Beyond a limit everything is forgotten, so that memory stays bounded over any grid. */
 void nmk_findings_make_room(struct nmk_findings *findings, size_t count);
 /* What is known of a part in a draft; NULL: nothing. There must have been room. */
-struct nmk_found *nmk_findings_get(struct nmk_findings *findings, size_t number, const struct nmk_part *part, const struct nmk_draft *draft);
-struct nmk_found *nmk_findings_add(struct nmk_findings *findings, size_t number, const struct nmk_part *part, const struct nmk_draft *draft);
+struct nmk_found *nmk_findings_get(struct nmk_findings *findings, size_t number, const struct nmk_part *part,
+                                   const struct nmk_draft *draft);
+struct nmk_found *nmk_findings_add(struct nmk_findings *findings, size_t number, const struct nmk_part *part,
+                                   const struct nmk_draft *draft);
 
 #endif

@@ -363,7 +363,9 @@ static int64_t strip_of(const struct nmk_marking *m, size_t border, const int64_
     for (size_t i = 0; i < form.count; i++) {
         size_t length = (size_t)(form.terms[i].name & UINT32_MAX), way = (size_t)(form.terms[i].name >> 32);
         if (way)
-            nmk_rat_set(&x, &nmk_design_punches(m->design, nmk_design_length(m->design, length)->punches)->sizes[values[length]][way - 1]);
+            nmk_rat_set(
+                &x,
+                &nmk_design_punches(m->design, nmk_design_length(m->design, length)->punches)->sizes[values[length]][way - 1]);
         else
             nmk_rat_set_int(&x, values[length]);
         nmk_rat_addmul(&sum, &x, &form.terms[i].times);
@@ -391,8 +393,8 @@ static int64_t *values_of(const struct nmk_marking *m, const int64_t *marks, con
     return values;
 }
 
-int nmk_marking_compare(const struct nmk_marking *marking, const int64_t *a_marks, const size_t *a_choices, const int64_t *b_marks,
-                        const size_t *b_choices)
+int nmk_marking_compare(const struct nmk_marking *marking, const int64_t *a_marks, const size_t *a_choices,
+                        const int64_t *b_marks, const size_t *b_choices)
 {
     int64_t *a = values_of(marking, a_marks, a_choices), *b = values_of(marking, b_marks, b_choices);
     int order = nmk_whole_compare(&marking->problem, a, b);

@@ -7,7 +7,8 @@
  *     a mat is what it lies on less its `smaller`.
  * (4) Besides the demands: every mat is at least one mark each way; every score stands on a score mark.
  * (5) Rows: of two lists without `rest` both are as wide as the piece; each `rest` is at least one mark. Where scores stand
- *     on every m-th mark, a list between two rests has one more unknown after the strips, its odd mark, 0 or 1 (row_forms.h). */
+ *     on every m-th mark, a list between two rests has one more unknown after the strips, its odd mark, 0 or 1
+ *     (row_forms.h). */
 #ifndef LIB_SETTLE_MARKING_H
 #define LIB_SETTLE_MARKING_H
 
@@ -53,8 +54,8 @@ void nmk_marking_form(struct nmk_affine *out, const struct nmk_marking *marking,
 void nmk_marking_value(struct nmk_rat *out, const struct nmk_whole_demand *demand, const int64_t *values);
 
 /* < 0: a is better by the aims, 0: equal, > 0: b is. Both must be allowed; choices from 0. */
-int nmk_marking_compare(const struct nmk_marking *marking, const int64_t *a_marks, const size_t *a_choices, const int64_t *b_marks,
-                        const size_t *b_choices);
+int nmk_marking_compare(const struct nmk_marking *marking, const int64_t *a_marks, const size_t *a_choices,
+                        const int64_t *b_marks, const size_t *b_choices);
 
 /* A piece's whole size over the names of lengths (mm a mark); borrowed. */
 const struct nmk_affine *nmk_marking_whole(const struct nmk_marking *marking, size_t piece, enum nmk_way way);

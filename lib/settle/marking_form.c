@@ -23,7 +23,8 @@ static void add_scaled(struct nmk_affine *form, const struct nmk_affine *more, c
     nmk_affine_clear(&scaled);
 }
 
-static void add_atom(struct nmk_affine *form, const struct nmk_marking *m, const struct nmk_atom *a, const struct nmk_rat *times)
+static void add_atom(struct nmk_affine *form, const struct nmk_marking *m, const struct nmk_atom *a,
+                     const struct nmk_rat *times)
 {
     struct nmk_rat size = {0};
     const struct nmk_piece *piece;
@@ -64,7 +65,8 @@ void nmk_marking_form(struct nmk_affine *out, const struct nmk_marking *marking,
 }
 
 /* What a mat lies on: a panel or a whole size of an earlier piece. */
-static void on_form(struct nmk_affine *out, const struct nmk_marking *m, const struct nmk_formula *on, const struct nmk_rat *one)
+static void on_form(struct nmk_affine *out, const struct nmk_marking *m, const struct nmk_formula *on,
+                    const struct nmk_rat *one)
 {
     if (on->kind == NMK_F_PANEL)
         add_marks(out, m, nmk_design_piece(m->design, on->subject)->panels[on->part].length, one);

@@ -28,7 +28,8 @@ struct nmk_marking {
 
 /* Forms over lengths (marking_form). */
 void nmk_marking_make_wholes(struct nmk_marking *marking);
-void nmk_marking_add_in_mm(struct nmk_affine *form, const struct nmk_marking *marking, struct nmk_affine *sum); /* empties sum */
+/* Empties sum. */
+void nmk_marking_add_in_mm(struct nmk_affine *form, const struct nmk_marking *marking, struct nmk_affine *sum);
 
 /* What is added to the problem (marking). A demand's terms are the caller's to set, once. */
 struct nmk_whole_demand *nmk_marking_new_demand(struct nmk_marking *marking);

@@ -34,7 +34,8 @@ static bool size_form(struct nmk_affine *out, const struct grower *r, size_t pie
 }
 
 /* The largest size of `measure` with form <= limit, the other measures as in the file; false: no bound. */
-static bool largest_size(struct nmk_rat *out, const struct grower *r, const struct nmk_affine *form, size_t measure, const struct nmk_rat *limit)
+static bool largest_size(struct nmk_rat *out, const struct grower *r, const struct nmk_affine *form, size_t measure,
+                         const struct nmk_rat *limit)
 {
     const struct nmk_rat *times = nmk_affine_times(form, measure);
     struct nmk_rat rest = {0};
@@ -59,7 +60,8 @@ static bool largest_size(struct nmk_rat *out, const struct grower *r, const stru
     return bounded;
 }
 
-static void add_outgrow(struct grower *r, size_t piece, enum nmk_way way, bool reach, size_t measure, const struct nmk_rat *from)
+static void add_outgrow(struct grower *r, size_t piece, enum nmk_way way, bool reach, size_t measure,
+                        const struct nmk_rat *from)
 {
     const struct nmk_measure *m = nmk_design_measure(r->c->design, measure);
     if (nmk_rat_cmp(from, &m->to) >= 0)

@@ -6,6 +6,7 @@
 #include "settle/carding.h"
 
 /* As nmk_rules_own_clearance; `values`: by unknown of the carding's problem, for the choices. */
-bool nmk_own_clearance_make(struct nmk_own_clearance *out, const struct nmk_carding *carding, size_t demand, const int64_t *values);
+bool nmk_own_clearance_make(struct nmk_own_clearance *out, const struct nmk_carding *carding, size_t demand,
+                            const int64_t *values);
 
 #endif

@@ -1,7 +1,7 @@
 /* parts.h -- the parts of a design that are settled by themselves.
  *
- * (1) Two lengths are in one part if a demand or a score binds them (the marking says which: mats may be left unbound). A demand belongs to the part of its lengths;
- *     one without lengths is a part of its own.
+ * (1) Two lengths are in one part if a demand or a score binds them (the marking says which: mats may be left unbound). A
+ *     demand belongs to the part of its lengths; one without lengths is a part of its own.
  * (2) What is settled for a part, and how its demands are judged, is a function of the designed sizes of its lengths, of
  *     the measures that its demands name, and of the edges that the scores of the pieces they name are taken from. */
 #ifndef LIB_SETTLE_PARTS_H

@@ -34,7 +34,8 @@ static bool has_run(const struct nmk_plan *plan, size_t piece_index, enum nmk_wa
     return false;
 }
 
-static void list_way(struct setting *out, size_t *count, const struct nmk_plan *plan, size_t piece, enum nmk_way way, bool is_cut)
+static void list_way(struct setting *out, size_t *count, const struct nmk_plan *plan, size_t piece, enum nmk_way way,
+                     bool is_cut)
 {
     size_t lines = nmk_draft_line_count(plan->draft, piece, way);
     int64_t whole = plan->pieces[piece].marks[way];
@@ -42,7 +43,8 @@ static void list_way(struct setting *out, size_t *count, const struct nmk_plan *
         for (size_t k = 1; k + 1 < lines; k++) {
             size_t line = last ? lines - 1 - k : k; /* from each edge inward */
             int64_t at = nmk_settled_line(plan->settled, NMK_SETTLED, piece, way, line);
-            if (nmk_draft_from_last(plan->draft, piece, way, line) != (bool)last || at <= 0 || at >= whole || !has_run(plan, piece, way, line, is_cut))
+            if (nmk_draft_from_last(plan->draft, piece, way, line) != (bool)last || at <= 0 || at >= whole ||
+                !has_run(plan, piece, way, line, is_cut))
                 continue;
             out[(*count)++] = (struct setting){last ? whole - at : at, way, line, last, false};
         }
@@ -70,8 +72,8 @@ static void add_setting(struct nmk_plan *plan, enum nmk_plan_act act, size_t pie
 static void add_settings(struct nmk_plan *plan, enum nmk_plan_act act, size_t piece)
 {
     size_t count = 0;
-    struct setting *all = nmk_memory_new(nmk_draft_line_count(plan->draft, piece, NMK_ACROSS) + nmk_draft_line_count(plan->draft, piece, NMK_DOWN),
-                                         sizeof *all);
+    struct setting *all = nmk_memory_new(
+        nmk_draft_line_count(plan->draft, piece, NMK_ACROSS) + nmk_draft_line_count(plan->draft, piece, NMK_DOWN), sizeof *all);
     list_way(all, &count, plan, piece, NMK_ACROSS, act == NMK_PLAN_KNIFE);
     list_way(all, &count, plan, piece, NMK_DOWN, act == NMK_PLAN_KNIFE);
     for (size_t a = 0; a < count; a++) {

@@ -266,8 +266,9 @@ static void name_part(struct order *o, size_t part)
 static bool is_passing(const struct order *o, size_t step)
 {
     const struct nmk_plan_step *now = &o->plan->steps[step], *next = now + 1;
-    return step + 1 < o->plan->step_count && next->number == now->number && next->part == now->second && next->edge == now->edge &&
-           o->plan->parts[now->first].kind != NMK_PLAN_OFFCUT && gives_alike(o, o->made_by[now->first], o->made_by[next->first]);
+    return step + 1 < o->plan->step_count && next->number == now->number && next->part == now->second &&
+           next->edge == now->edge && o->plan->parts[now->first].kind != NMK_PLAN_OFFCUT &&
+           gives_alike(o, o->made_by[now->first], o->made_by[next->first]);
 }
 
 static void name_parts(struct order *o)

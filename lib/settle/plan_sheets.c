@@ -29,7 +29,8 @@ static void *grow(void *array, size_t *space, size_t wanted, size_t size)
 
 static enum nmk_status too_fine(struct nmk_diagnostics *list)
 {
-    nmk_diagnostics_say(list, false, "sheets-too-fine", (struct nmk_span){0}, "give the sheets in whole millimetres or in inches",
+    nmk_diagnostics_say(list, false, "sheets-too-fine", (struct nmk_span){0},
+                        "give the sheets in whole millimetres or in inches",
                         "The sizes of the sheets and the marks have only a very fine grid in common, too fine to plan on");
     return NMK_TOO_LARGE;
 }
@@ -146,7 +147,8 @@ static void size_blank(const struct asking *a, const struct nmk_piece *piece, st
 {
     for (int room = 1; room >= 0; room--) {
         for (int way = NMK_ACROSS; way <= NMK_DOWN; way++)
-            out->marks[way] = blank_side(a->plan, nmk_settled_punched(a->plan->settled, piece->length, (enum nmk_way)way), room);
+            out->marks[way] =
+                blank_side(a->plan, nmk_settled_punched(a->plan->settled, piece->length, (enum nmk_way)way), room);
         if (fits_somehow(a, times_step(a->plan, out->marks[0]), times_step(a->plan, out->marks[1])))
             return;
     }
@@ -164,7 +166,8 @@ static void size_piece(const struct asking *a, size_t i)
     for (int w = NMK_ACROSS; w <= NMK_DOWN; w++) {
         enum nmk_way way = (enum nmk_way)w;
         if (!out->blank)
-            out->marks[w] = nmk_settled_line(a->plan->settled, NMK_SETTLED, i, way, nmk_draft_line_count(a->plan->draft, i, way) - 1);
+            out->marks[w] =
+                nmk_settled_line(a->plan->settled, NMK_SETTLED, i, way, nmk_draft_line_count(a->plan->draft, i, way) - 1);
         nmk_rat_set_int(&marks, out->marks[w]);
         nmk_rat_mul(&out->size[w], &marks, nmk_draft_step(a->plan->draft));
     }
@@ -197,7 +200,8 @@ static void ask_piece(struct asking *a, size_t i)
     sized->against_grain = pinned && !fits(a, turned ? down : across, turned ? across : down);
     turned ^= sized->against_grain;
     a->named[a->piece_count] = i;
-    a->pieces[a->piece_count++] = (struct nmk_cutting_piece){turned ? down : across, turned ? across : down, sized->count, !pinned};
+    a->pieces[a->piece_count++] =
+        (struct nmk_cutting_piece){turned ? down : across, turned ? across : down, sized->count, !pinned};
 }
 
 /* ---- the answer as parts ---- */
@@ -237,7 +241,8 @@ static void add_node(const struct asking *a, const struct nmk_cutting_pattern *p
     if (node->use == NMK_CUTTING_PIECE) {
         part->kind = NMK_PLAN_PIECE;
         part->piece = a->named[node->piece];
-        part->turned = node->turned != (a->pieces[node->piece].width != times_step(a->plan, a->plan->pieces[part->piece].marks[0]));
+        part->turned =
+            node->turned != (a->pieces[node->piece].width != times_step(a->plan, a->plan->pieces[part->piece].marks[0]));
     } else if (node->use == NMK_CUTTING_OFFCUT) {
         part->kind = NMK_PLAN_OFFCUT;
     } else {
@@ -366,7 +371,8 @@ static void drop_sheets(struct nmk_plan *plan)
     plan->stock_count = plan->sheet_count = plan->part_count = plan->cut_count = 0;
 }
 
-enum nmk_status nmk_plan_take_sheets(struct nmk_plan *plan, const struct nmk_plan_options *options, struct nmk_diagnostics *list)
+enum nmk_status nmk_plan_take_sheets(struct nmk_plan *plan, const struct nmk_plan_options *options,
+                                     struct nmk_diagnostics *list)
 {
     size_t number = 1;
     plan->pieces = nmk_memory_new(nmk_design_piece_count(plan->design), sizeof *plan->pieces);

@@ -31,7 +31,8 @@ struct nmk_plan {
 };
 
 /* plan_sheets.c: which sheets, cut how; fills stocks, sheets, parts and cuts. */
-enum nmk_status nmk_plan_take_sheets(struct nmk_plan *plan, const struct nmk_plan_options *options, struct nmk_diagnostics *list);
+enum nmk_status nmk_plan_take_sheets(struct nmk_plan *plan, const struct nmk_plan_options *options,
+                                     struct nmk_diagnostics *list);
 /* plan_order.c: the cuts in their order, as steps. STOPPED. */
 enum nmk_status nmk_plan_order_cuts(struct nmk_plan *plan, const struct nmk_plan_options *options);
 /* plan_say.c: what is said before the cuts, put between them; and, as the next steps, what a piece says at a place. */

@@ -69,8 +69,9 @@ enum nmk_status nmk_punching_choose(size_t *choices, const struct nmk_draft *dra
         return NMK_OK;
     struct nmk_marking *marking;
     struct punching context = {.judge = judge, .draft = draft, .options = options};
-    nmk_marking_new(&marking, &(struct nmk_marking_plan){.draft = draft, .clearances = clearances, .judge = judge, .options = options,
-                                                          .strips_apart = true});
+    nmk_marking_new(&marking,
+                    &(struct nmk_marking_plan){
+                        .draft = draft, .clearances = clearances, .judge = judge, .options = options, .strips_apart = true});
     struct nmk_whole_problem problem = *nmk_marking_problem(marking);
     struct nmk_whole_answer answer = {0};
     problem.demand_count = clearances->count; /* the design's own stand first; nothing else binds marks as they come */

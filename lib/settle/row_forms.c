@@ -38,7 +38,8 @@ bool nmk_row_has_score(const struct nmk_list *list, const struct nmk_row *row)
 }
 
 /* With a rest at that edge: the whole less what lies on the other side. */
-static void add_plain_distance(struct nmk_affine *form, const struct nmk_piece *piece, int way, const struct nmk_row *row, size_t i, bool last)
+static void add_plain_distance(struct nmk_affine *form, const struct nmk_piece *piece, int way, const struct nmk_row *row,
+                               size_t i, bool last)
 {
     size_t end = row->first + row->count;
     if (!row->rests[last]) {
@@ -50,7 +51,8 @@ static void add_plain_distance(struct nmk_affine *form, const struct nmk_piece *
 }
 
 /* From the first edge left - odd + 2 d; from the last one twice the whole less that. */
-static void add_twice(struct nmk_affine *form, const struct nmk_piece *piece, int way, const struct nmk_row *row, size_t i, bool last, uint64_t odd)
+static void add_twice(struct nmk_affine *form, const struct nmk_piece *piece, int way, const struct nmk_row *row, size_t i,
+                      bool last, uint64_t odd)
 {
     int64_t sign = last ? -1 : 1;
     struct nmk_rat times = {0};

@@ -53,9 +53,12 @@ static void add_beside(struct runs *runs, const struct place *p, int way, size_t
     for (size_t i = 0; i < other->count; i++) {
         size_t beside = other->stretches[i].beside;
         const struct nmk_row *row = &list->rows[beside];
-        bool runs_here = line == 0 ? !row->rests[0] : line + 1 == list->line_count ? !row->rests[1] : list->lines[line].row == beside;
+        bool runs_here = line == 0                      ? !row->rests[0]
+                         : line + 1 == list->line_count ? !row->rests[1]
+                                                        : list->lines[line].row == beside;
         if (runs_here)
-            add(runs, at(p, !way, other->stretches[i].lines[0]), at(p, !way, other->stretches[i].lines[1]), list->lines[line].is_cut);
+            add(runs, at(p, !way, other->stretches[i].lines[0]), at(p, !way, other->stretches[i].lines[1]),
+                list->lines[line].is_cut);
     }
 }
 
@@ -69,7 +72,8 @@ static struct span left_beside(const struct place *p, int other_way, size_t besi
     const struct nmk_list *other = &p->piece->lists[other_way];
     const struct nmk_row *row = &other->rows[beside];
     const struct nmk_stretch *first = &other->stretches[row->first], *last = first + row->count - 1;
-    return (struct span){at(p, other_way, first->lines[row->rests[0] ? 1 : 0]), at(p, other_way, last->lines[row->rests[1] ? 0 : 1])};
+    return (struct span){at(p, other_way, first->lines[row->rests[0] ? 1 : 0]),
+                         at(p, other_way, last->lines[row->rests[1] ? 0 : 1])};
 }
 
 static bool holds(const struct span *s, int64_t from)
@@ -105,8 +109,8 @@ static void add_between(struct runs *runs, const struct place *p, int way, size_
     }
 }
 
-size_t nmk_settled_runs(struct nmk_run *out, size_t room, const struct nmk_settled *settled, enum nmk_column column, size_t piece,
-                        enum nmk_way way, size_t line)
+size_t nmk_settled_runs(struct nmk_run *out, size_t room, const struct nmk_settled *settled, enum nmk_column column,
+                        size_t piece, enum nmk_way way, size_t line)
 {
     struct place p;
     struct runs runs = {.all = out, .room = out ? room : 0};
@@ -125,8 +129,8 @@ size_t nmk_settled_runs(struct nmk_run *out, size_t room, const struct nmk_settl
 /* ---- what is cut away ---- */
 
 /* The rests of a row beside the stretches [from, to) of the other direction. */
-static size_t put_rests(struct nmk_away *out, size_t room, size_t count, const struct place *p, int way, const struct nmk_row *row,
-                        int64_t from, int64_t to)
+static size_t put_rests(struct nmk_away *out, size_t room, size_t count, const struct place *p, int way,
+                        const struct nmk_row *row, int64_t from, int64_t to)
 {
     const struct nmk_list *list = &p->piece->lists[way];
     for (int end = 0; end < 2; end++) {
@@ -145,7 +149,8 @@ static size_t put_rests(struct nmk_away *out, size_t room, size_t count, const s
     return count;
 }
 
-size_t nmk_settled_away(struct nmk_away *out, size_t room, const struct nmk_settled *settled, enum nmk_column column, size_t piece)
+size_t nmk_settled_away(struct nmk_away *out, size_t room, const struct nmk_settled *settled, enum nmk_column column,
+                        size_t piece)
 {
     struct place p;
     size_t count = 0;
@@ -157,8 +162,8 @@ size_t nmk_settled_away(struct nmk_away *out, size_t room, const struct nmk_sett
             size_t beside = other->stretches[i].beside;
             for (end = i + 1; end < other->count && other->stretches[end].beside == beside; end++)
                 ;
-            count = put_rests(out, out ? room : 0, count, &p, way, &list->rows[beside], at(&p, !way, other->stretches[i].lines[0]),
-                              at(&p, !way, other->stretches[end - 1].lines[1]));
+            count = put_rests(out, out ? room : 0, count, &p, way, &list->rows[beside],
+                              at(&p, !way, other->stretches[i].lines[0]), at(&p, !way, other->stretches[end - 1].lines[1]));
         }
     }
     return count;

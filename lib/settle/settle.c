@@ -124,7 +124,8 @@ static enum nmk_status judge_all(struct nmk_settled *s)
     for (size_t i = 0; i < s->demand_count; i++)
         for (int column = NMK_DESIGNED; column <= NMK_SETTLED && status == NMK_OK; column++)
             if (s->sizes[column])
-                status = nmk_judge_view(&s->views[i][column], &s->worst[i][column], s->judge, i, s->sizes[column], &s->options.sure);
+                status =
+                    nmk_judge_view(&s->views[i][column], &s->worst[i][column], s->judge, i, s->sizes[column], &s->options.sure);
     for (size_t i = 0; s->holds_together && i < s->demand_count; i++)
         if (s->views[i][NMK_SETTLED].state > s->state)
             s->state = s->views[i][NMK_SETTLED].state;
@@ -164,8 +165,9 @@ static struct nmk_settled *new_settled(const struct nmk_draft *draft, const stru
     return s;
 }
 
-enum nmk_status nmk_settle_how(struct nmk_settled **out, const struct nmk_draft *draft, const struct nmk_settle_options *options,
-                               const struct nmk_settle_how *how, struct nmk_diagnostics *list)
+enum nmk_status nmk_settle_how(struct nmk_settled **out, const struct nmk_draft *draft,
+                               const struct nmk_settle_options *options, const struct nmk_settle_how *how,
+                               struct nmk_diagnostics *list)
 {
     if (!out || !draft || !options || !nmk_settle_options_are_good(options))
         return NMK_INVALID;
@@ -214,8 +216,8 @@ void nmk_settled_free(struct nmk_settled *s)
 
 /* ---- what else could be ---- */
 
-enum nmk_status nmk_settle_held(struct nmk_settled **out, const struct nmk_settled *settled, size_t length, int64_t low, int64_t high,
-                                struct nmk_diagnostics *list)
+enum nmk_status nmk_settle_held(struct nmk_settled **out, const struct nmk_settled *settled, size_t length, int64_t low,
+                                int64_t high, struct nmk_diagnostics *list)
 {
     if (!out || !settled || length >= settled->length_count || !nmk_draft_designed(settled->draft, length))
         return NMK_INVALID;
@@ -237,7 +239,8 @@ static struct nmk_settled *better_of(struct nmk_settled *a, struct nmk_settled *
     return order <= 0 ? a : b;
 }
 
-enum nmk_status nmk_settle_next(struct nmk_settled **out, const struct nmk_settled *settled, size_t length, struct nmk_diagnostics *list)
+enum nmk_status nmk_settle_next(struct nmk_settled **out, const struct nmk_settled *settled, size_t length,
+                                struct nmk_diagnostics *list)
 {
     if (!out || !settled || !settled->holds_together || length >= settled->length_count)
         return NMK_INVALID;

@@ -106,7 +106,8 @@ size_t nmk_settled_contribution_count(const struct nmk_settled *s, size_t demand
     return sources_of(s, demand, column)->count[column];
 }
 
-const struct nmk_contribution *nmk_settled_contribution(const struct nmk_settled *s, size_t demand, enum nmk_column column, size_t i)
+const struct nmk_contribution *nmk_settled_contribution(const struct nmk_settled *s, size_t demand, enum nmk_column column,
+                                                        size_t i)
 {
     assert(i < nmk_settled_contribution_count(s, demand, column));
     return &sources_of(s, demand, column)->all[column][i];

@@ -43,8 +43,9 @@ struct nmk_settle_how {
                         * common; if the marks found meet it all the same they are those of nmk_settle */
     const struct nmk_held *held; /* NULL: none */
 };
-enum nmk_status nmk_settle_how(struct nmk_settled **out, const struct nmk_draft *draft, const struct nmk_settle_options *options,
-                               const struct nmk_settle_how *how, struct nmk_diagnostics *list);
+enum nmk_status nmk_settle_how(struct nmk_settled **out, const struct nmk_draft *draft,
+                               const struct nmk_settle_options *options, const struct nmk_settle_how *how,
+                               struct nmk_diagnostics *list);
 
 /* Can these demands (by demand) be met together? If not, `in` tells which of them are a smallest conflict, the first in
  * file order; else it is all false. */

@@ -182,7 +182,8 @@ static enum nmk_status reach_nearest(struct nmk_rat *best, bool *possible, const
         if (!feasible)
             gain = half - 1;
         else
-            gain = steps_between(best, bound_of(g), &grid) < gain - half ? steps_between(best, bound_of(g), &grid) : gain - half;
+            gain =
+                steps_between(best, bound_of(g), &grid) < gain - half ? steps_between(best, bound_of(g), &grid) : gain - half;
     }
     nmk_rat_clear(&grid);
     nmk_rat_clear(&at);

@@ -113,7 +113,8 @@ static void look_for_neat(struct planner *p)
     struct nmk_cutplan plan = {0};
     uint64_t enough = p->sheeter.job.steps + p->sheeter.job.most_steps / 16;
     for (uint64_t rule = 0; rule < NEAT_RULES && p->sheeter.job.steps < enough && nmk_cutjob_goes_on(&p->sheeter.job); rule++)
-        if (nmk_bestfit_plan(&p->sheeter.bestfit, &p->sheeter.job, rule, p->sheeter.best.total, &plan) && plan.total == p->sheeter.best.total)
+        if (nmk_bestfit_plan(&p->sheeter.bestfit, &p->sheeter.job, rule, p->sheeter.best.total, &plan) &&
+            plan.total == p->sheeter.best.total)
             consider(p, &plan);
     nmk_cutplan_clear(&plan);
 }
@@ -222,10 +223,14 @@ static void name_pieces(struct nmk_cutting_answer *answer, struct planner *p)
 
 static void give_answer(struct nmk_cutting_answer *out, struct planner *p)
 {
-    struct nmk_cutting_answer answer = {.outcome = p->sheeter.bound < p->sheeter.best.total ? NMK_CUTTING_FOUND : NMK_CUTTING_PROVED,
-                                        .sheets = p->sheeter.best.total, .bound = p->sheeter.bound, .settings = p->tree.settings,
+    struct nmk_cutting_answer answer = {.outcome =
+                                            p->sheeter.bound < p->sheeter.best.total ? NMK_CUTTING_FOUND : NMK_CUTTING_PROVED,
+                                        .sheets = p->sheeter.best.total,
+                                        .bound = p->sheeter.bound,
+                                        .settings = p->tree.settings,
                                         .offcut_width = p->tree.offcut_width,
-                                        .offcut_height = p->tree.offcut_height, .steps = p->sheeter.job.steps};
+                                        .offcut_height = p->tree.offcut_height,
+                                        .steps = p->sheeter.job.steps};
     name_pieces(&answer, p);
     *out = answer;
 }

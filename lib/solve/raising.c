@@ -32,7 +32,8 @@ static uint64_t *mark_sums(const struct nmk_cutjob *job, uint64_t set, bool down
     return sums;
 }
 
-int32_t nmk_raising_make(struct nmk_raising *raising, int down, const struct nmk_cutjob *job, uint64_t set, int32_t size, uint64_t *work)
+int32_t nmk_raising_make(struct nmk_raising *raising, int down, const struct nmk_cutjob *job, uint64_t set, int32_t size,
+                         uint64_t *work)
 {
     int32_t *raised = nmk_memory_resize(raising->raised[down], (size_t)size + 1, sizeof *raised);
     raising->raised[down] = raised;

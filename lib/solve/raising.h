@@ -14,7 +14,8 @@ struct nmk_raising { /* zeroed to begin with; kept between sheets */
 };
 
 /* For the pieces of a set, along one direction; the usable size. The steps are added to *work. */
-int32_t nmk_raising_make(struct nmk_raising *raising, int down, const struct nmk_cutjob *job, uint64_t set, int32_t size, uint64_t *work);
+int32_t nmk_raising_make(struct nmk_raising *raising, int down, const struct nmk_cutjob *job, uint64_t set, int32_t size,
+                         uint64_t *work);
 void nmk_raising_clear(struct nmk_raising *raising);
 
 static inline int32_t nmk_raised(const struct nmk_raising *raising, int down, int32_t x)

@@ -69,7 +69,8 @@ static bool look_at_settled(int64_t *out, const struct nmk_whole_problem *p, siz
         if (compare(&now, &best) < 0)
             set_candidate(&best, p, unknown, x);
     }
-    bool proved = (first == low || is_worse_beyond(&ends[0], &best, -1)) && (last == high || is_worse_beyond(&ends[1], &best, 1));
+    bool proved =
+        (first == low || is_worse_beyond(&ends[0], &best, -1)) && (last == high || is_worse_beyond(&ends[1], &best, 1));
     *out = best.x;
     nmk_rat_clear(&best.distance);
     nmk_rat_clear(&now.distance);

@@ -14,14 +14,16 @@ static int64_t way_of(nmk_price price)
 
 /* ---- options ---- */
 
-bool nmk_option_make(struct nmk_option *out, struct nmk_stand *s, const struct nmk_stand_need *d, const struct nmk_stand_term *t)
+bool nmk_option_make(struct nmk_option *out, struct nmk_stand *s, const struct nmk_stand_need *d,
+                     const struct nmk_stand_term *t)
 {
     const struct nmk_stand_number *n = &s->numbers[t->number];
     bool up = (t->times > 0) == (d->value < d->least);
     if (up ? n->at >= n->high : n->at <= n->low)
         return false;
     nmk_price next = nmk_prices_ask(&s->prices, t->number, up ? n->at + 1 : n->at - 1);
-    *out = (struct nmk_option){.number = t->number, .up = up, .from = n->at, .gives = size_of(t->times), .first = next - n->price};
+    *out = (struct nmk_option){.number = t->number, .up = up, .from = n->at, .gives = size_of(t->times)};
+    out->first = next - n->price;
     int64_t step = s->prices.all[t->number].step;
     out->saved = way_of(out->first) < step ? step - way_of(out->first) : 0;
     return true;
@@ -70,7 +72,8 @@ static void note_saved(struct nmk_bill *b, int64_t saved)
     b->saved[1] = least > b->saved[1] ? least : b->saved[1];
 }
 
-static void add_dear(struct nmk_bill *b, const struct nmk_stand_number *n, const struct nmk_option *o, int64_t step, int64_t steps)
+static void add_dear(struct nmk_bill *b, const struct nmk_stand_number *n, const struct nmk_option *o, int64_t step,
+                     int64_t steps)
 {
     nmk_price later = o->first < b->dear[0] ? b->dear[0] : o->first;
     b->dear[0] = o->first < b->dear[0] ? o->first : b->dear[0];

@@ -203,7 +203,8 @@ static bool set_interval(struct nmk_model *m, struct nmk_bounds *q, size_t unkno
 static bool look_at(struct nmk_model *m, struct nmk_work *work, struct nmk_bounds *q, const struct nmk_model_demand *d)
 {
     struct activity all = activity_of(m, d, m->low, m->high);
-    if (d->must_least > d->must_most || (!all.open_high && all.high < d->must_least) || (!all.open_low && all.low > d->must_most))
+    if (d->must_least > d->must_most || (!all.open_high && all.high < d->must_least) ||
+        (!all.open_low && all.low > d->must_most))
         return false;
     for (size_t k = 0; k < d->count; k++) {
         const struct nmk_model_term *t = &m->terms[d->first + k];

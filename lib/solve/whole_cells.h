@@ -28,7 +28,8 @@ static inline bool nmk_cell_is_single(struct nmk_cell cell)
 }
 
 /* goal: the number they lie round; NULL: that nearest to the unknown's own goal. */
-void nmk_cells_start(struct nmk_cells *cells, const struct nmk_model *model, size_t unknown, int64_t stride, const int64_t *goal);
+void nmk_cells_start(struct nmk_cells *cells, const struct nmk_model *model, size_t unknown, int64_t stride,
+                     const int64_t *goal);
 /* Splits the wide cell at `at`; [low, high] is the part of it in which the others' present cells leave the unknown (may
  * be empty). False if it lies beyond what is looked at. */
 bool nmk_cells_split(struct nmk_cells *cells, size_t at, int64_t low, int64_t high);

@@ -54,7 +54,8 @@ static struct nmk_sum sum_of_term(const struct finder *f, const struct nmk_model
     if (nmk_cell_is_single(cell))
         return nmk_sum_single(a);
     int64_t unit = clamp((__int128)(times < 0 ? -times : times) * f->part->cells[f->bench->local[t->unknown]].stride);
-    return (struct nmk_sum){.low = a < b ? a : b, .high = a < b ? b : a, .like = unit ? (a % unit + unit) % unit : 0, .unit = unit};
+    return (struct nmk_sum){
+        .low = a < b ? a : b, .high = a < b ? b : a, .like = unit ? (a % unit + unit) % unit : 0, .unit = unit};
 }
 
 static struct nmk_sum sum_of(const struct finder *f, const struct nmk_model_demand *d)

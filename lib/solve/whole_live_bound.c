@@ -180,7 +180,8 @@ static void look_for_best(struct nmk_live *l, struct nmk_live_table *t)
     for (uint32_t k = 0; k < count; k++) {
         uint32_t code = t->codes[l->listed[k]] - 1, unmet = code & 1, set = net->sets[code >> 1];
         t->best_unmet = unmet < t->best_unmet ? unmet : t->best_unmet;
-        if (t->best_set == UINT32_MAX || (t->best_set && set != t->best_set && nmk_multiset_compare(net->pool, set, t->best_set) < 0))
+        if (t->best_set == UINT32_MAX ||
+            (t->best_set && set != t->best_set && nmk_multiset_compare(net->pool, set, t->best_set) < 0))
             t->best_set = set;
     }
 }

@@ -47,7 +47,8 @@ struct nmk_lex_difference nmk_message_differ(const struct nmk_message *m, const 
     struct nmk_lex_difference first = {NMK_LEX_SAME, 0};
     for (uint32_t k = 0; k < m->part_count; k++)
         if (a.children[k] != b.children[k] && (!choices || m->parts[k]->has_choices))
-            take_first(&first, nmk_lex_differ(choices ? &m->parts[k]->choices : &m->parts[k]->values, a.children[k], b.children[k]));
+            take_first(&first,
+                       nmk_lex_differ(choices ? &m->parts[k]->choices : &m->parts[k]->values, a.children[k], b.children[k]));
     if (a.cell == b.cell || (var->ranks != NULL) != choices || var->key >= first.key)
         return first;
     bool less = choices ? var->ranks[a.cell] < var->ranks[b.cell] : a.cell < b.cell;

@@ -2,8 +2,9 @@
  *
  * A variable stands for an unknown or for a partial sum (an auxiliary: no cost, no place in the order). A factor gives
  * each combination of cells of its variables a code: 0, not allowed; else 1 + 2 * grade + (1 if unmet), the grade a
- * number of struct nmk_grades. Or it is a map of three variables: two give the third, and the code is 1. The best combination is looked for in the order of the aims, costs packed into one
- * natural number of `limbs` words (most significant first), so that adding and comparing are those of numbers. */
+ * number of struct nmk_grades. Or it is a map of three variables: two give the third, and the code is 1. The best combination
+ * is looked for in the order of the aims, costs packed into one natural number of `limbs` words (most significant first), so
+ * that adding and comparing are those of numbers. */
 #ifndef LIB_SOLVE_WHOLE_NET_H
 #define LIB_SOLVE_WHOLE_NET_H
 

@@ -164,7 +164,8 @@ static bool split_wide(struct nmk_bench *b, struct nmk_part *part, const struct 
         *split = true;
         if (!nmk_cells_split(&part->cells[k], at, low, high))
             return nmk_work_fail(&b->work, NMK_OVERFLOW);
-        struct stretch stretch = stretch_of(&part->cells[k], low <= high ? low : chosen[k].low, low <= high ? high : chosen[k].high);
+        struct stretch stretch =
+            stretch_of(&part->cells[k], low <= high ? low : chosen[k].low, low <= high ? high : chosen[k].high);
         if (round >= SPLIT_ALIKE && !split_alike(b, part, k, stretch))
             return false;
     }

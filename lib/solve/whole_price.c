@@ -16,7 +16,8 @@ static bool price_of(nmk_price *out, const struct nmk_prices *p, size_t at, int6
     if (__builtin_mul_overflow(x, n->step, &way) || __builtin_sub_overflow(way, n->goal, &way))
         return false;
     int64_t share = (int64_t)(p->count + 1), most = INT64_MAX / share, most_part = ((int64_t)1 << PART_BITS) / share;
-    if (parts[0] < 0 || parts[0] > most_part || parts[1] < 0 || parts[2] < 0 || parts[2] > most_part || way > most || way < -most)
+    if (parts[0] < 0 || parts[0] > most_part || parts[1] < 0 || parts[2] < 0 || parts[2] > most_part || way > most ||
+        way < -most)
         return false;
     *out = ((nmk_price)parts[0] << (WORD + PART_BITS)) + ((nmk_price)parts[2] << WORD) + (nmk_price)(way < 0 ? -way : way);
     return true;
@@ -41,8 +42,8 @@ nmk_price nmk_prices_ask(struct nmk_prices *p, size_t at, int64_t x)
 static bool widen(int64_t *scale, const struct nmk_rat *r)
 {
     int64_t num, den;
-    return nmk_rat_get_frac(&num, &den, r) == NMK_OK && !__builtin_mul_overflow(*scale, den / nmk_word_divisor(*scale, den), scale) &&
-           *scale <= NMK_MODEL_COEFFICIENT;
+    return nmk_rat_get_frac(&num, &den, r) == NMK_OK &&
+           !__builtin_mul_overflow(*scale, den / nmk_word_divisor(*scale, den), scale) && *scale <= NMK_MODEL_COEFFICIENT;
 }
 
 static bool scaled(int64_t *out, const struct nmk_rat *r, int64_t scale)

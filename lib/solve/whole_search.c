@@ -225,8 +225,9 @@ static int compare_cell_costs(const struct search *s, uint32_t var, uint32_t a, 
     const struct nmk_net_var *v = &s->net->vars[var];
     if (v->ranks)
         return v->ranks[a] < v->ranks[b] ? -1 : 1;
-    return v->costs ? nmk_cost_compare(v->costs + (size_t)a * s->net->limbs, v->costs + (size_t)b * s->net->limbs, s->net->limbs)
-                    : 0;
+    return v->costs
+               ? nmk_cost_compare(v->costs + (size_t)a * s->net->limbs, v->costs + (size_t)b * s->net->limbs, s->net->limbs)
+               : 0;
 }
 
 static void push_frame(struct search *s, uint32_t var)

@@ -123,7 +123,8 @@ static bool look_at(struct nmk_stand *s, const struct nmk_stand_need *d)
     for (uint32_t k = d->first; k < d->first + d->count; k++) {
         const struct nmk_stand_term *t = &s->terms[k];
         const struct nmk_stand_number *n = &s->numbers[t->number];
-        bool rising = t->times > 0, open_high = n->high == NMK_MODEL_OPEN && rising, open_low = n->high == NMK_MODEL_OPEN && !rising;
+        bool rising = t->times > 0, open_high = n->high == NMK_MODEL_OPEN && rising,
+             open_low = n->high == NMK_MODEL_OPEN && !rising;
         int64_t own_low = open_low ? 0 : t->times * (rising ? n->low : n->high);
         int64_t own_high = open_high ? 0 : t->times * (rising ? n->high : n->low);
         int64_t least = INT64_MIN, most = INT64_MAX;
@@ -131,7 +132,8 @@ static bool look_at(struct nmk_stand *s, const struct nmk_stand_need *d)
             least = d->least - (d->high - own_high);
         if (d->most != INT64_MAX && d->open_low == open_low)
             most = d->most - (d->low - own_low);
-        bool tells = (least != INT64_MIN && (open_low || least > own_low)) || (most != INT64_MAX && (open_high || most < own_high));
+        bool tells =
+            (least != INT64_MIN && (open_low || least > own_low)) || (most != INT64_MAX && (open_high || most < own_high));
         if (tells && !tighten(s, t, least, most))
             return false;
     }

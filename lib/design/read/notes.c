@@ -114,7 +114,8 @@ static void note_tab(struct nmk_reader *r, size_t piece, const struct nmk_stretc
     const struct nmk_panel *panels = nmk_at_piece(r->design, piece)->panels;
     if (tab->glue && !other->glue && is_not_less(stretch_size(r, piece, tab), stretch_size(r, piece, other)))
         nmk_read_note(r, tab->span, "wide-tab", "10 to 12 mm, 3/8 or 1/2 in, are common",
-                      "The tab `%s` is not narrower than `%s`, which it is stuck to", panels[tab->panel].name, panels[other->panel].name);
+                      "The tab `%s` is not narrower than `%s`, which it is stuck to", panels[tab->panel].name,
+                      panels[other->panel].name);
 }
 
 static void note_glue(struct nmk_reader *r, size_t piece, enum nmk_way way)

@@ -43,8 +43,9 @@ static size_t rests_of(const struct nmk_rows_read *rows, const struct nmk_row_re
 
 static void refuse_way(const struct closing *c, const struct nmk_beside_read *b, int way)
 {
-    nmk_read_error(c->r, b->span, "beside-itself", NULL, "A list `%s` runs beside panels of the list `%s`; `%s` stands in the list `%s`",
-                   ways[way], ways[!way], nmk_read_quote(b->text, b->size).text, ways[way]);
+    nmk_read_error(c->r, b->span, "beside-itself", NULL,
+                   "A list `%s` runs beside panels of the list `%s`; `%s` stands in the list `%s`", ways[way], ways[!way],
+                   nmk_read_quote(b->text, b->size).text, ways[way]);
 }
 
 static void refuse_unknown(const struct closing *c, const struct nmk_beside_read *b)
@@ -52,7 +53,8 @@ static void refuse_unknown(const struct closing *c, const struct nmk_beside_read
     const struct nmk_name *near = nmk_names_near(&c->r->names, NMK_SCOPE_PIECES + c->piece, NMK_NAMED_PANEL, b->text, b->size);
     char hint[120];
     snprintf(hint, sizeof hint, "did you mean %s?", near ? nmk_read_quote(near->text, near->size).text : "");
-    nmk_read_error(c->r, b->span, "unknown-name", near ? hint : NULL, "This piece has no panel `%s`", nmk_read_quote(b->text, b->size).text);
+    nmk_read_error(c->r, b->span, "unknown-name", near ? hint : NULL, "This piece has no panel `%s`",
+                   nmk_read_quote(b->text, b->size).text);
 }
 
 /* The panel meant by a name behind `beside`. */
@@ -91,8 +93,9 @@ static void find_left_out(const struct closing *c, int way)
     const struct nmk_rows_read *rows = rows_of(c, way);
     for (size_t panel = 0; panel < panel_count(c); panel++)
         if (c->stands[!way][panel] && !c->owner[way][panel])
-            nmk_read_error(c->r, rows->all[rows->count - 1].end, "beside-left-out", "name it behind a `beside`, or write a list for it",
-                           "No list `%s` runs beside `%s`", ways[way], c->r->pieces[c->piece].panels[panel].name);
+            nmk_read_error(c->r, rows->all[rows->count - 1].end, "beside-left-out",
+                           "name it behind a `beside`, or write a list for it", "No list `%s` runs beside `%s`", ways[way],
+                           c->r->pieces[c->piece].panels[panel].name);
 }
 
 /* ---- rests ---- */
@@ -109,7 +112,8 @@ static void check_rests(const struct closing *c, int way)
         if (rests && !rest)
             rest = stretch_at(rows, row, !rests_of(rows, row, false));
         if (rests == row->count)
-            nmk_read_error(c->r, stretch_at(rows, row, false)->span, "rest-alone", "name what is left beside it, or take these panels away",
+            nmk_read_error(c->r, stretch_at(rows, row, false)->span, "rest-alone",
+                           "name what is left beside it, or take these panels away",
                            "Nothing but `rest` stands in this list, so nothing would be left");
     }
     if (!full)
@@ -179,13 +183,16 @@ static void fill_row(const struct closing *c, int way, struct nmk_row *out, cons
     size_t *beside = nmk_arena_new(&c->r->design->arena, row->beside_count, sizeof *beside);
     for (size_t i = 0; i < row->beside_count; i++)
         beside[i] = rows->besides[row->beside + i].panel;
-    *out = (struct nmk_row){.first = row->first, .count = row->count, .beside_count = row->beside_count, .beside = beside, .span = row->span};
+    *out = (struct nmk_row){.first = row->first, .count = row->count, .span = row->span};
+    out->beside_count = row->beside_count;
+    out->beside = beside;
     out->rests[0] = rests_of(rows, row, false);
     out->rests[1] = row->count > 1 && rests_of(rows, row, true);
 }
 
 /* The lines of a row, the first of which has the number *line. */
-static void fill_lines(const struct nmk_rows_read *rows, struct nmk_line *lines, size_t end, const struct nmk_row_read *row, size_t *line)
+static void fill_lines(const struct nmk_rows_read *rows, struct nmk_line *lines, size_t end, const struct nmk_row_read *row,
+                       size_t *line)
 {
     struct nmk_stretch *s = &rows->stretches[row->first];
     s[row->count - 1].lines[1] = end;
