@@ -11,9 +11,9 @@ CLEAR = ["1 mm", "2 mm", "1/16 in", "1.3 mm", "0.5 mm"]
 
 
 class Wishes:
-    """One design; `text` is the file. ranges: how many of a hundred measures have one."""
+    """One design; `text` is the file. ranges: how many of a hundred measures have one; rows: there is a piece with rows."""
 
-    def __init__(self, rng, ranges):
+    def __init__(self, rng, ranges, rows=False):
         self.rng, self.lines = rng, ['design "Wishes"']
         self.measures = rng.sample(["wide", "deep", "tall", "round"], rng.randint(1, 3))
         for name in self.measures:
@@ -22,6 +22,8 @@ class Wishes:
         self.say("let step = 5 mm or 1/4 in")
         self.say("punches oval 50 x 30 mm, 38 x 25 mm, 20 x 10 mm")
         self.ring()
+        if rows:
+            rng.choice([self.envelope, self.carton, self.cross, self.folder])()
         for chance, what in [(60, self.lid), (60, self.mat), (30, self.hole), (20, self.plug), (30, self.keep), (30, self.fit)]:
             if self.some(chance):
                 what()
@@ -51,6 +53,47 @@ class Wishes:
         self.say("  down " + self.rng.choice([f"high = 30 mm + {self.measure()}", f"rim = 15.7 mm | high {self.over(self.measure())} | rim"]))
         if self.some(50):
             self.say("  score from both edges")
+
+    def measured(self):
+        """A measure as it is, or a part of it: what is not far from 20 mm at least."""
+        return self.rng.choice(["{0}", "{0}", "{0} / 2", "{0} / 2 + 8 mm"]).format(self.measure())
+
+    def scores(self):
+        if self.some(50):
+            self.say(f"  score {self.rng.choice(['across ', 'down ', ''])}from {self.rng.choice(['both edges', 'last edge'])}")
+
+    def envelope(self):
+        self.say('piece envelope "Envelope" of card')
+        self.say(f"  down flap = 15 mm or 5/8 in | front {self.over(self.measured())} | back inside front clear 7 mm (2 to 12 mm)")
+        self.say(f"  across tab = 12 mm or 1/2 in glue | body {self.over(self.measured())} | tab glue   beside front")
+        self.say(f"  across rest | {self.rng.choice(['body', 'body', 'near_1 = 8 mm || near_2 = 7 mm'])} | rest   beside flap, back")
+        self.scores()
+        if self.some(40):
+            self.say("keep envelope.tab at least 8 mm")
+
+    def carton(self):
+        bar = self.rng.choice(["||", "||", "|"])
+        self.say(f'piece carton "Carton" {self.rng.choice(["", "2 "])}of card')
+        self.say(f"  down top = 21 mm | wall {self.over(self.measured())} | low = {self.rng.choice(['15 mm', '19.5 mm or 3/4 in'])}")
+        self.say(f"  across long {self.over(self.measured())} | short = 31 mm | long | tab = 12 mm or 1/2 in glue   beside wall")
+        self.say(f"  across long {bar} short {bar} long {bar} rest   beside {self.rng.choice(['top, low', 'low, top'])}")
+        self.scores()
+
+    def cross(self):
+        """Its rows run down; what is left of them is halved."""
+        self.say('piece cross "Cross" of card')
+        self.say(f"  across arm = 23 mm | mid {self.over(self.measured())} | arm")
+        self.say(f"  down flap = 30 mm | tall {self.over(self.measured())} | flap   beside mid")
+        self.say("  down rest | body = 13 mm | thin = 6 mm | rest   beside arm")
+        self.scores()
+
+    def folder(self):
+        """Two lists of their own panels that are equally wide, and a narrower one."""
+        self.say('piece folder "Folder" of card')
+        self.say(f"  down one = 31 mm | two {self.over(self.measured())} || three = 18.2 mm")
+        self.say("  across a = 40 mm | b = 30 mm || c = 12 mm   beside one")
+        self.say("  across b | c | a   beside two\n  across rest | d = 55 mm   beside three")
+        self.scores()
 
     def lid(self):
         self.say('piece lid "Lid" of card')
