@@ -12,6 +12,50 @@ enum claim_unit claim_unit_of(enum nmk_unit unit)
     return unit == NMK_UNIT_NONE ? CLAIM_NO_UNIT : nmk_unit_is_inch(unit) ? CLAIM_INCH : CLAIM_METRIC;
 }
 
+/* ---- what a figure says ---- */
+
+enum { LEAST_PLACES = 3 }; /* a decimal with fewer is no rounded one */
+
+/* "4.6667 in": digits behind the point or comma. */
+static unsigned places_of(const char *written)
+{
+    const char *point = strpbrk(written, ".,");
+    unsigned places = 0;
+    while (point && !strchr(written, '/') && point[1 + places] >= '0' && point[1 + places] <= '9')
+        places++;
+    return places;
+}
+
+/* *out = half a step of the figure's last digit; false: it is no decimal that may have been rounded. */
+static bool get_half_digit(struct nmk_rat *out, const struct claim *c)
+{
+    unsigned places = c->unreadable || c->unit == NMK_UNIT_NONE ? 0 : places_of(c->written);
+    struct nmk_rat ten = {0};
+    if (places < LEAST_PLACES)
+        return false;
+    nmk_rat_set_int(&ten, 10);
+    nmk_rat_pow(&ten, &ten, places);
+    nmk_unit_mm(out, c->unit);
+    nmk_rat_add(&ten, &ten, &ten);
+    (void)nmk_rat_div(out, out, &ten); /* never zero */
+    nmk_rat_clear(&ten);
+    return true;
+}
+
+bool claim_is(const struct claim *c, const struct nmk_rat *mm)
+{
+    struct nmk_rat off = {0}, half = {0};
+    bool is = nmk_rat_equal(&c->mm, mm);
+    if (!is && get_half_digit(&half, c)) {
+        nmk_rat_sub(&off, &c->mm, mm);
+        nmk_rat_abs(&off, &off);
+        is = nmk_rat_cmp(&off, &half) <= 0;
+    }
+    nmk_rat_clear(&off);
+    nmk_rat_clear(&half);
+    return is;
+}
+
 /* ---- figures: what is no length ---- */
 
 static void pass_over(struct reader *r, size_t at)

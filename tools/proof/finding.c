@@ -58,10 +58,10 @@ static bool is_right(const struct claim *c, const struct entry *e)
 {
     if (c->unreadable)
         return false;
-    if (nmk_rat_equal(&c->mm, wanted(c, e)))
+    if (claim_is(c, wanted(c, e)))
         return true;
     /* from the left as a rule, where it is not said */
-    return entry_is_line(e->kind) && c->edge < 0 && c->way >= 0 && e->last && nmk_rat_equal(&c->mm, &e->other);
+    return entry_is_line(e->kind) && c->edge < 0 && c->way >= 0 && e->last && claim_is(c, &e->other);
 }
 
 /* ---- one class of claims: alike in what they say ---- */
@@ -397,16 +397,16 @@ static void hold_hint(struct proof *p, size_t claim)
 {
     const struct claim *c = &p->claims.claims[claim];
     const struct finding *of = &p->findings[c->hint_of];
-    struct nmk_rat leads = {0};
+    struct nmk_rat from = {0};
     if (of->edition == NMK_NONE || of->entry == NMK_NONE)
         return;
     const struct entry_list *list = list_of(p, of->edition);
-    nmk_rat_set_int(&leads, c->hint_marks);
-    nmk_rat_mul(&leads, &leads, &list->step);
-    nmk_rat_add(&leads, &leads, &c->mm);
-    bool right = nmk_rat_equal(&leads, wanted(&p->claims.claims[c->hint_of], &list->entries[of->entry]));
+    nmk_rat_set_int(&from, -c->hint_marks);
+    nmk_rat_mul(&from, &from, &list->step);
+    nmk_rat_add(&from, &from, wanted(&p->claims.claims[c->hint_of], &list->entries[of->entry]));
+    bool right = claim_is(c, &from);
     p->findings[claim] = (struct finding){.verdict = right ? VERDICT_RIGHT : VERDICT_WRONG, .edition = of->edition, .entry = of->entry, .other = NMK_NONE};
-    nmk_rat_clear(&leads);
+    nmk_rat_clear(&from);
 }
 
 /* ---- the whole ---- */

@@ -28,7 +28,7 @@ static bool is_other_edition(struct finding *f, const struct proof *p, const str
 {
     for (size_t i = 0; i < p->count; i++) {
         size_t at = i == f->edition ? NMK_NONE : same_entry(list_of(p, i), e, f->entry);
-        if (at == NMK_NONE || !nmk_rat_equal(&list_of(p, i)->entries[at].mm, &c->mm))
+        if (at == NMK_NONE || !claim_is(c, &list_of(p, i)->entries[at].mm))
             continue;
         f->other = i;
         return true;
@@ -79,21 +79,51 @@ static bool are_digits_swapped(const struct entry_list *list, const struct entry
     return is;
 }
 
+/* *marks: the whole number of marks that is nearest to a length; false: it does not fit. */
+static bool get_nearest(int64_t *marks, const struct entry_list *list, const struct nmk_rat *mm)
+{
+    struct nmk_rat all = {0}, half = {0};
+    (void)nmk_rat_set_frac(&half, 1, 2);
+    bool fits = !nmk_rat_div(&all, mm, &list->step);
+    nmk_rat_add(&all, &all, &half);
+    nmk_rat_floor(&all, &all);
+    fits = fits && !nmk_rat_get_int(marks, &all);
+    nmk_rat_clear(&all);
+    nmk_rat_clear(&half);
+    return fits;
+}
+
+/* Does it say the length that lies so many marks from another? */
+static bool is_marks_from(const struct entry_list *list, const struct claim *c, const struct nmk_rat *from, int64_t marks)
+{
+    struct nmk_rat there = {0};
+    nmk_rat_set_int(&there, marks);
+    nmk_rat_mul(&there, &there, &list->step);
+    nmk_rat_add(&there, &there, from);
+    bool is = claim_is(c, &there);
+    nmk_rat_clear(&there);
+    return is;
+}
+
 /* So many marks more or less: within three. */
 static bool is_marks_off(struct finding *f, const struct entry_list *list, const struct claim *c, const struct nmk_rat *right)
 {
     struct nmk_rat off = {0};
+    int64_t marks = 0;
     nmk_rat_sub(&off, &c->mm, right);
-    bool is = !nmk_rat_div(&off, &off, &list->step) && !nmk_rat_get_int(&f->marks, &off) && f->marks >= -3 && f->marks <= 3 && f->marks;
+    bool is = get_nearest(&marks, list, &off) && marks && marks >= -3 && marks <= 3 && is_marks_from(list, c, right, marks);
+    if (is)
+        f->marks = marks;
     nmk_rat_clear(&off);
     return is;
 }
 
 static bool is_on_mark(const struct entry_list *list, const struct claim *c)
 {
-    struct nmk_rat marks = {0};
-    bool is = !nmk_rat_div(&marks, &c->mm, &list->step) && nmk_rat_is_int(&marks);
-    nmk_rat_clear(&marks);
+    struct nmk_rat none = {0};
+    int64_t marks = 0;
+    bool is = get_nearest(&marks, list, &c->mm) && is_marks_from(list, c, &none, marks);
+    nmk_rat_clear(&none);
     return is;
 }
 
@@ -102,7 +132,7 @@ static size_t other_place(const struct entry_list *list, const struct claim *c, 
     for (size_t i = 0; i < list->count; i++) {
         const struct entry *o = &list->entries[i];
         bool listed = o->kind == ENTRY_CUT || entry_is_line(o->kind) || o->kind == ENTRY_PUNCH || o->kind == ENTRY_PANEL;
-        if (i != but && listed && o->subject == c->subject && nmk_rat_equal(&o->mm, &c->mm))
+        if (i != but && listed && o->subject == c->subject && claim_is(c, &o->mm))
             return i;
     }
     return NMK_NONE;
@@ -121,9 +151,9 @@ static enum reason sum_of_two(const struct proof *p, const struct claim *c)
                 continue;
             nmk_rat_sub(&sum, &a->mm, &b->mm);
             nmk_rat_abs(&sum, &sum);
-            reason = nmk_rat_equal(&sum, &c->mm) ? REASON_DIFFERENCE : REASON_NONE;
+            reason = claim_is(c, &sum) ? REASON_DIFFERENCE : REASON_NONE;
             nmk_rat_add(&sum, &a->mm, &b->mm);
-            reason = nmk_rat_equal(&sum, &c->mm) ? REASON_SUM : reason;
+            reason = claim_is(c, &sum) ? REASON_SUM : reason;
         }
     nmk_rat_clear(&sum);
     return reason;
@@ -140,11 +170,11 @@ static enum reason reason_of(struct finding *f, const struct proof *p, const str
         return REASON_NONE;
     if (e && is_other_unit(c, right))
         return REASON_UNIT;
-    if (e && !nmk_rat_is_zero(&e->rounded) && nmk_rat_equal(&c->mm, &e->rounded))
+    if (e && !nmk_rat_is_zero(&e->rounded) && claim_is(c, &e->rounded))
         return REASON_ROUNDED;
     if (e && is_other_edition(f, p, c, e))
         return REASON_OTHER_EDITION;
-    if (e && entry_is_line(e->kind) && nmk_rat_equal(&c->mm, &e->other))
+    if (e && entry_is_line(e->kind) && claim_is(c, &e->other))
         return REASON_OTHER_EDGE;
     if (e && are_digits_swapped(list, e, c))
         return REASON_DIGITS;

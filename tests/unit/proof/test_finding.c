@@ -1,0 +1,134 @@
+/* A written list held against the settled one: what is right, what is wrong and why, what is missing. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+#include "ground/store.h"
+#include "nearmark.h"
+#include "proof/proof_text.h"
+
+/* Each rim and top is 0.4 mm more than a mark, so that the lid as a whole, rounded by itself, is 71 mm: a mark more than in marks. */
+static const char design_text[] = "measure wide \"width of your tin\" 86 mm\n"
+                                  "stock card thickness 0.3 mm\n"
+                                  "piece lid of card\n  across rim = 10.4 mm | top = 50.4 mm | rim\n  down rim | high = 30 mm | rim\n"
+                                  "  score from both edges\n  corners snipped down, tapered 2 mm\n"
+                                  "piece band 3 of card\n  across face = 41 mm | tab = 12 mm glue\n  down high = 25 mm\n"
+                                  "punches oval 30 x 20 mm\nopening hole from oval through lid on lid.top x lid.high\n";
+static const char metric[] = "edition metric unit mm marks 1 mm\n";
+static const char twelfths[] = "edition twelfths unit in marks 1/12 in\n";
+
+enum { MOST_EDITIONS = 3 };
+
+static const char *const verdicts[] = {"right", "wrong", "foreign", "unsure", "elsewhere"};
+
+/* "2: 71 mm wrong, 70 mm (rounded by itself; ...)" of each figure that is not right, then how many are missing. */
+static void put(struct sink *out, const struct proof *p)
+{
+    for (size_t i = 0; i < p->claims.count; i++) {
+        const struct finding *f = &p->findings[i];
+        struct sink reason = {0};
+        if (f->verdict == VERDICT_RIGHT || (f->verdict != VERDICT_UNSURE && !proof_is_shown(p, i)))
+            continue;
+        char *belongs = proof_belongs(p, i);
+        proof_reason(&reason, p, f);
+        sink_format(out, "%zu: %s %s%s%s%s%s%s; ", p->claims.claims[i].line, p->claims.claims[i].written, verdicts[f->verdict], belongs ? ", " : "",
+                    belongs ? belongs : "", reason.size ? " (" : "", reason.size ? reason.data : "", reason.size ? ")" : "");
+        store_free(belongs);
+        sink_drop(&reason);
+    }
+    for (size_t i = 0; i < p->count; i++)
+        for (size_t e = 0; e < p->editions[i].list.count; e++) {
+            if (!proof_is_missing(p, i, e))
+                continue;
+            const struct entry *is = &p->editions[i].list.entries[e];
+            sink_format(out, "no %s ", entry_subject(p->editions[i].list.design, is->subject));
+            entry_what(out, p->editions[i].list.design, is);
+            sink_string(out, "; ");
+        }
+}
+
+static void findings_of(const char *design_of, const char *editions_of, const char *text, const char *wanted)
+{
+    struct nmk_diagnostics *list = NULL;
+    struct nmk_design *design = NULL;
+    struct nmk_draft *drafts[MOST_EDITIONS] = {NULL};
+    struct nmk_settled *settled[MOST_EDITIONS] = {NULL};
+    const struct nmk_settled *borrowed[MOST_EDITIONS];
+    size_t editions[MOST_EDITIONS] = {0, 1, 2};
+    struct nmk_settle_options options;
+    struct proof proof;
+    struct sink whole = {0}, told = {0};
+    sink_format(&whole, "%s%s", design_of, editions_of);
+    nmk_settle_options_init(&options);
+    assert_int_equal(nmk_diagnostics_new(&list, 0), NMK_OK);
+    assert_int_equal(nmk_design_read(&design, whole.data, whole.size, list), NMK_OK);
+    size_t count = nmk_design_declared_count(design);
+    for (size_t i = 0; i < count; i++) {
+        assert_int_equal(nmk_draft_new(&drafts[i], design, i, NULL, NMK_UNIT_NONE, list), NMK_OK);
+        assert_int_equal(nmk_settle(&settled[i], drafts[i], &options, list), NMK_OK);
+        borrowed[i] = settled[i];
+    }
+    proof_init(&proof, borrowed, editions, count, false, text, strlen(text));
+    sink_string(&told, "");
+    put(&told, &proof);
+    assert_string_equal(told.data ? told.data : "", wanted);
+    sink_drop(&told);
+    sink_drop(&whole);
+    proof_clear(&proof);
+    for (size_t i = 0; i < count; i++) {
+        nmk_settled_free(settled[i]);
+        nmk_draft_free(drafts[i]);
+    }
+    nmk_settle_options_clear(&options);
+    nmk_design_free(design);
+    nmk_diagnostics_free(list);
+}
+
+#define LID "lid: cut 1, 70 x 50 mm\n  score 10 mm from all four sides\n  opening hole: punch 30 x 20 mm\n"
+#define BAND "band: cut 3, 53 x 25 mm\n  score 41 mm from the left edge\n"
+
+static void findings_are(const char *text, const char *wanted)
+{
+    findings_of(design_text, metric, text, wanted);
+}
+
+static void test_a_list_that_is_right(void **state)
+{
+    (void)state;
+    findings_are(LID BAND, "");
+    findings_are(BAND LID, "");
+    findings_are("metric\nlid: 70 x 50 mm, scores 10 mm and 60 mm from the left edge, 10 mm and 40 mm from the top\nhole: punch 30 x 20 mm\n"
+                 "band: cut 3, 5.3 cm x 25 mm, score 12 mm from the right edge\n", "");
+}
+
+/* A mark of 1/12 in is no short decimal, and is written as one. */
+static void test_rounded_decimals(void **state)
+{
+    (void)state;
+    static const char list[] = "a mark every 0.0833 in\nlid: cut 1, 2.8333 x 2 in\n  score 0.4167 in from all four sides\n"
+                               "  opening hole: punch 30 x 20 mm\nband: cut 3, %s x 1 in, score 1.5833 in  one mark more than %s from the left edge\n";
+    static const char *const bands[][3] = {
+        {"2.0833", "1 1/2", ""},
+        {"2.083", "1 1/2", ""},
+        {"2.08", "1 1/2", "5: 2.08 wrong, 2.0833 in (the trimmer of this edition has no mark there); "},
+        {"2.0832", "1 1/2", "5: 2.0832 wrong, 2.0833 in (the trimmer of this edition has no mark there); "},
+        {"2.1667", "1 1/2", "5: 2.1667 wrong, 2.0833 in (one mark too much); "},
+        {"2.8330", "1 1/2", "5: 2.8330 wrong, 2.0833 in (the trimmer of this edition has no mark there); "},
+        {"2.0833", "1.4167", "5: 1.4167 wrong, 1 1/2 in; "}};
+    for (size_t i = 0; i < sizeof bands / sizeof *bands; i++) {
+        struct sink text = {0};
+        sink_format(&text, list, bands[i][0], bands[i][1]);
+        findings_of(design_text, twelfths, text.data, bands[i][2]);
+        sink_drop(&text);
+    }
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {cmocka_unit_test(test_a_list_that_is_right), cmocka_unit_test(test_rounded_decimals)};
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
