@@ -87,6 +87,8 @@ static bool is_copies(const struct reader *r, size_t at)
         return !token_is(after, "times") || token_among(before, " cut make punch ");
     if (is_sign(before, '(') && is_sign(after, ')'))
         return r->named_here;
+    if (token_is(before, "of") && token_is(token_at(r, at - 2), "each"))
+        return r->named_here;
     if (!token_among(before, " cut cuts make punch need print "))
         return r->tokens[at].known;
     return after->known || is_sign(after, 'e') || is_sign(after, ',') || is_sign(after, '.') || is_sign(after, ':') || is_sign(after, '|') ||
@@ -162,7 +164,8 @@ static enum entry_kind edition_kind(const struct reader *r, size_t at)
         return ENTRY_MARKS;
     if (token_is(token_at(r, at - 1), "every") && token_is(token_at(r, at - 2), "scores"))
         return ENTRY_SCORE_MARKS;
-    if (token_is(token_at(r, at + 1), "off") && token_is(token_at(r, at + 2), "their"))
+    if ((token_is(token_at(r, at + 1), "off") && token_is(token_at(r, at + 2), "their")) ||
+        (token_is(token_at(r, at - 1), "are") && token_is(token_at(r, at - 2), "together")))
         return ENTRY_OFF;
     return ENTRY_ANY;
 }
@@ -349,6 +352,19 @@ static void take_groups(struct reader *r)
 
 /* ---- a row ---- */
 
+/* Of a passage about other things: only what it says of the edition itself. */
+static void pass_over_row(struct reader *r)
+{
+    for (size_t at = r->all.first; at < r->all.end; at++) {
+        if (!is_figure(&r->tokens[at]))
+            continue;
+        if (edition_kind(r, at) == ENTRY_OFF)
+            take_edition_figure(r, at, ENTRY_OFF);
+        else
+            pass_over(r, at);
+    }
+}
+
 static void take_figures(struct reader *r)
 {
     bool buying = trade_has(&r->tokens[r->all.first], r->all.end - r->all.first, " buy ");
@@ -418,8 +434,16 @@ static void read_row(struct reader *r, size_t row)
     r->all = (struct span){r->row->first, r->row->first + r->row->count};
     r->named_here = false;
     r->begin = NMK_NONE;
+    reader_note_passage(r, row);
     if (!r->row->count)
         return;
+    if (r->row->numbered)
+        pass_over(r, r->all.first);
+    if (r->other_things) {
+        if (!r->skipping)
+            pass_over_row(r);
+        return;
+    }
     reader_note_phrases(r);
     if (!r->named_here)
         reader_note_edition(r);

@@ -29,6 +29,7 @@ struct reader {
     size_t edition, subject, block;
     bool skipping;          /* another edition than the one asked for */
     int level;              /* of the heading that named the subject */
+    bool other_things;      /* this passage is about demands, sheets, settings or rules, not about the list */
     enum entry_kind kind;
     int way;
     size_t rows;            /* "only beside front": the row that the lines below are of; NMK_NONE: not said */
@@ -92,6 +93,11 @@ void reader_note_beside(struct reader *r);
 void reader_leave_subject(struct reader *r);
 void reader_note_kind(struct reader *r); /* a row without figures: what the next rows are about */
 bool reader_has_figures(const struct reader *r);
+
+/* ---- what is not of the list (claim_passage.c) ---- */
+
+/* At the first row of a passage, which goes on to the next blank line or heading. */
+void reader_note_passage(struct reader *r, size_t row);
 
 /* ---- figures that stand together, and the words about them (claim_group.c) ---- */
 

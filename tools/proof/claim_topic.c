@@ -218,11 +218,11 @@ static bool may_name(const struct reader *r, const struct phrase *p, size_t at, 
 {
     if (p->kind == PHRASE_OTHER || r->named_here || trade_is_side(token_at(r, end)) || is_prose(r, at, end))
         return false;
-    if (p->kind == PHRASE_MEASURE && !p->is_name)
-        return r->subject == NMK_NONE || is_at_start(r, at);
     bool article = end == at + 1 && strlen(r->tokens[at].text) < 3; /* a piece called A */
     if (article && token_at(r, end)->kind == TOKEN_WORD && trade_kind(token_at(r, end), 1, false) == ENTRY_ANY)
         return false;
+    if (p->kind == PHRASE_MEASURE && !p->is_name)
+        return r->subject == NMK_NONE || is_at_start(r, at);
     return is_at_start(r, at) || (!p->is_name && !article && !is_reference(r, at));
 }
 

@@ -327,8 +327,9 @@ static void add_tokens(struct reading *r)
 
 struct shape_of_line {
     size_t indent, from; /* from: behind the marks */
+    size_t text;         /* where its words begin: behind the number of a step, too */
     int level;
-    bool table, ruler, item, blank, small_first, wraps;
+    bool table, ruler, item, numbered, blank, small_first, wraps;
 };
 
 static bool is_ruler(const char *text, size_t size)
@@ -356,6 +357,16 @@ static size_t letter_count(const char *text, size_t size)
     return count;
 }
 
+/* "12. ", "3) ": how many bytes; 0: it is no step's number. */
+static size_t number_size(const char *text, size_t size)
+{
+    size_t digits = 0;
+    while (digits < size && is_digit(text[digits]))
+        digits++;
+    bool is = digits && digits <= 3 && digits + 1 < size && (text[digits] == '.' || text[digits] == ')') && is_space(text[digits + 1]);
+    return is ? digits + 1 : 0;
+}
+
 static struct shape_of_line shape_of(const char *text, size_t size)
 {
     struct shape_of_line s = {0};
@@ -380,7 +391,12 @@ static struct shape_of_line shape_of(const char *text, size_t size)
     size_t at = s.from;
     while (at < size && is_space(text[at]))
         at++;
-    s.small_first = at < size && ((text[at] >= 'a' && text[at] <= 'z') || is_digit(text[at])) && !is_title(text + at, size - at);
+    size_t number = number_size(text + at, size - at);
+    s.numbered = number > 0;
+    s.small_first = at < size && ((text[at] >= 'a' && text[at] <= 'z') || is_digit(text[at])) && !number && !is_title(text + at, size - at);
+    for (at += number; number && at < size && is_space(text[at]);)
+        at++;
+    s.text = at;
     s.wraps = at < size && !is_digit(text[at]) && !s.table && !s.level && !s.ruler && last != '.' && last != ':' && (letter_count(text, size) >= LEAST_FULL || last == ',');
     return s;
 }
@@ -390,7 +406,7 @@ static void begin_row(struct word_list *list, const struct shape_of_line *s, boo
     if ((list->row_count & (list->row_count - 1)) == 0)
         list->rows = store_resize(list->rows, (list->row_count ? list->row_count * 2 : 1) * sizeof *list->rows);
     list->rows[list->row_count++] = (struct row){
-        .first = list->token_count, .level = s->level, .table = s->table, .ruler = s->ruler, .item = s->item, .blank_before = blank_before};
+        .first = list->token_count, .level = s->level, .table = s->table, .ruler = s->ruler, .item = s->item, .numbered = s->numbered, .blank_before = blank_before};
 }
 
 static void read_line(struct word_list *list, const char *text, size_t size, size_t number, bool table)
@@ -406,13 +422,13 @@ void word_list_read(struct word_list *out, const char *text, size_t size)
 {
     struct word_list list = {0};
     bool wraps = false, blank = true;
-    size_t number = 0, indent = 0;
+    size_t number = 0, indent = 0, words = 0;
     for (size_t at = 0; at < size;) {
         const char *end = memchr(text + at, '\n', size - at);
         size_t line = end ? (size_t)(end - text) - at : size - at;
         struct shape_of_line s = shape_of(text + at, line);
         number++;
-        if (!s.blank && !(wraps && s.small_first && s.indent == indent && !s.item && !s.level && !s.table))
+        if (!s.blank && !(wraps && s.small_first && (s.indent == indent || s.indent == words) && !s.item && !s.level && !s.table))
             begin_row(&list, &s, blank);
         if (!s.blank && !s.ruler)
             read_line(&list, text + at + s.from, line - s.from, number, s.table);
@@ -421,6 +437,7 @@ void word_list_read(struct word_list *out, const char *text, size_t size)
         wraps = s.wraps;
         blank = s.blank;
         indent = s.indent;
+        words = s.text;
         at += line + 1;
     }
     *out = list;

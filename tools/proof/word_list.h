@@ -29,6 +29,7 @@ struct row {
     int level;           /* of a Markdown heading, 0: none */
     bool table, ruler;   /* a table's row; its line of dashes */
     bool item;           /* begins with the mark of a list */
+    bool numbered;       /* begins with the number of a step, "3." */
     bool blank_before;
 };
 

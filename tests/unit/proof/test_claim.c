@@ -3,6 +3,7 @@
 #include <stdarg.h>
 #include <stddef.h>
 #include <stdint.h>
+#include <stdio.h>
 #include <string.h>
 
 #include <cmocka.h>
@@ -174,6 +175,64 @@ static void test_ends_of_lines(void **state)
     claims_are("Sleeve: score from the left edge to 40 mm", "1: Tea sleeve score across first 40");
 }
 
+/* A label that is an article, too: a mark every 1 mm is none of the measure. */
+static void test_short_labels(void **state)
+{
+    (void)state;
+    static const char text[] = "measure w \"A\" 86 mm\nstock s thickness 0.1 mm\npiece box \"An\" of s\n  across a = w\n  down b = 20 mm\n"
+                               "edition e unit mm marks 1 mm\nedition f unit in marks 1/16 in\n";
+    claims_of(text, "Edition e: a mark every 1 mm", "1: e - marks 1");
+    claims_of(text, "A: 86 mm\nAn: cut 86 mm across", "1: A measure 86; 2: An cut across 86");
+}
+
+/* A step's number is no figure; its sentence goes on below where its words begin. */
+static void test_steps(void **state)
+{
+    (void)state;
+    claims_are("1. Sleeve: cut 2, 72 x 30 mm\n12) Lid 2: score 10 mm from the top edge",
+               "1: Tea sleeve copies 2; 1: Tea sleeve cut across 72; 1: Tea sleeve cut down 30; 2: Lid 2 score down first 10");
+    claims_are("  3. Lid 2. Snip 10 mm down along each score: four snips. Taper the free side of\n     each tab by 2 mm.\n  4. Glue.",
+               "1: Lid 2 snip down 10; 2: Lid 2 taper 2");
+    claims_are("3. Lid 2, each of 1. Fold every score.", "1: Lid 2 copies 1");
+}
+
+/* What is said of demands, sheets, settings and rules is no list, whatever figures are in it. */
+static void test_other_things(void **state)
+{
+    (void)state;
+    static const char *const passages[] = {
+        "These cannot be met together; without any one of them the others can:\n  keep sleeve.across at most 31 mm\n"
+        "      it would help to allow at most 9.525 mm of room instead of\n      -3.5 mm",
+        "This one cannot be met, even alone:\n  keep lid_2.across at least 31 mm",
+        "Finer marks would serve: every 1/32 in.",
+        "As drawn: 2 hold, 1 too wide. Rounded by itself: 3 hold. Settled: 5\nhold, 1 at risk.\n  keep sleeve.tab at least 24 mm: too small",
+        "To buy\n  plain card: 2 sheets of Letter, 8 1/2 in x 11 in; fewer cannot do.\n    The largest offcut is 5 in x 11 in.",
+        "Cuts\n2 settings, the fewest for sheets cut so.\n  1. 71 mm\n     sheet 1: upper edge at the mark, right edge to the fence\n       gives Tea sleeve, 71 mm x 31 mm",
+        "Making up\n  8. Tea sleeve. Punch the opening, 46 mm x 46 mm.",
+        "Sheet 1: plain card, A4, 210 mm x 297 mm\n    1 = Tea sleeve, 71 mm x 31 mm\n    (1) = offcut, 20 mm x 297 mm",
+        "Tea sleeve, 400 mm x 30 mm, is larger than every sheet of plain card (A4,\n210 mm x 297 mm) in the edition metric.",
+        "Measure your own\n  wide  width of your tin: to the nearest mark, from 51 mm to 79 mm",
+        "Measured\n  wide  width of your tin: 85 mm as it is, \xC2\xB1 0.5 mm",
+        "Then make\n  sleeve.tab  = wide + 2 mm",
+        "For every wide from 51 mm to 79 mm, read to the nearest mark, every\ndemand holds.",
+        "Not met for all these sizes; the chart shows for which:\n  keep sleeve.tab at least 24 mm: too small at wide = 51 mm"};
+    for (size_t i = 0; i < sizeof passages / sizeof *passages; i++) {
+        struct sink text = {0};
+        sink_format(&text, "%s\n\nLid 2: 70 mm across\n", passages[i]);
+        size_t line = 1;
+        for (size_t k = 0; k < text.size; k++)
+            line += text.data[k] == '\n';
+        char wanted[64];
+        snprintf(wanted, sizeof wanted, "%zu: Lid 2 cut across 70", line - 1);
+        claims_are(text.data, wanted);
+        sink_drop(&text);
+    }
+    claims_are("As drawn: 2 hold.\n3 lengths are not at a nearest mark; all lengths together are 46.9 mm\noff their designed sizes.", "2: - off 469/10");
+    claims_are("As drawn, the Tea sleeve is 72 mm wide", "1: Tea sleeve cut across 72");
+    claims_are("Sheet 1: the Tea sleeve, 72 mm x 30 mm", "1: Tea sleeve cut across 72; 1: Tea sleeve cut down 30");
+    claims_are("Sleeve: cut at 72 mm, the edge at the mark, across", "1: Tea sleeve cut across 72");
+}
+
 /* "12x12" is a sheet. */
 static void test_sheets(void **state)
 {
@@ -186,6 +245,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {cmocka_unit_test(test_ways_of_writing), cmocka_unit_test(test_pairs_and_lists),
                                        cmocka_unit_test(test_what_stands_above), cmocka_unit_test(test_ends_of_lines), cmocka_unit_test(test_one_unit_beside_the_other),
-                                       cmocka_unit_test(test_the_rest), cmocka_unit_test(test_rows), cmocka_unit_test(test_sheets)};
+                                       cmocka_unit_test(test_the_rest), cmocka_unit_test(test_rows), cmocka_unit_test(test_short_labels),
+                                       cmocka_unit_test(test_steps), cmocka_unit_test(test_other_things), cmocka_unit_test(test_sheets)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
