@@ -34,12 +34,12 @@ class ProgramTest(unittest.TestCase):
         self.addCleanup(folder.cleanup)
         self.folder = Path(folder.name)
 
-    def run_program(self, *words, stdin=b"", program=CHECKED, env=None, **more):
+    def run_program(self, *words, stdin=b"", program=CHECKED, env=None, timeout=120, **more):
         """Runs it in the test's own folder, without a terminal, and without a colour setting of the caller's."""
         environment = {k: v for k, v in os.environ.items() if k not in ("NO_COLOR", "TERM")} | (env or {})
         stdin = stdin.encode() if isinstance(stdin, str) else stdin
         ran = subprocess.run([program, *map(str, words)], input=stdin, capture_output=True, cwd=self.folder,
-                             env=environment, timeout=120, **more)
+                             env=environment, timeout=timeout, **more)
         return Ran(ran)
 
     def good(self, *words, status=0, **more):
