@@ -160,13 +160,20 @@ static bool have_same_words(const struct phrase *a, const struct phrase *b)
     return true;
 }
 
+/* Cut short, they may go on in other ways: "... second ver..." */
+static bool may_be_both(const struct phrase *a, const struct phrase *b, const struct token *last)
+{
+    return (last->kind == TOKEN_SIGN && last->sign == '_') || have_same_words(a, b);
+}
+
 static void look(struct phrase_found *found, const struct phrase_book *book, const char *word, const struct token *tokens, size_t count)
 {
     for (size_t i = lower(book, word); i < book->count && !strcmp(word_of(&book->phrases[i].words.tokens[0]), word); i++) {
         size_t here = taken(&book->phrases[i], tokens, count);
         if (here > found->tokens)
             *found = (struct phrase_found){.first = i, .count = 1, .tokens = here};
-        else if (here && here == found->tokens && have_same_words(&book->phrases[i], &book->phrases[found->first]))
+        else if (here && here == found->tokens && i == found->first + found->count &&
+                 may_be_both(&book->phrases[i], &book->phrases[found->first], &tokens[here - 1]))
             found->count++;
     }
 }

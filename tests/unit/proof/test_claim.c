@@ -185,6 +185,16 @@ static void test_short_labels(void **state)
     claims_of(text, "A: 86 mm\nAn: cut 86 mm across", "1: A measure 86; 2: An cut across 86");
 }
 
+/* Cut short, the label of a piece is also the beginning of the title. */
+static void test_labels_cut_short(void **state)
+{
+    (void)state;
+    static const char text[] = "design \"Sleeve for the recipe cards of a whole family\"\nstock s \"Sleeve for the recipe tins\" thickness 0.1 mm\n"
+                               "piece box \"Sleeve for the recipe cards of a whole family, second version\" of s\n  across a = 86 mm\n  down b = 20 mm\n";
+    claims_of(text, "Sleeve for the recipe cards of a who\xE2\x80\xA6: cut 86 mm across",
+              "1: Sleeve for the recipe cards of a whole family, second version cut across 86");
+}
+
 /* A step's number is no figure; its sentence goes on below where its words begin. */
 static void test_steps(void **state)
 {
@@ -201,8 +211,8 @@ static void test_other_things(void **state)
 {
     (void)state;
     static const char *const passages[] = {
-        "These cannot be met together; without any one of them the others can:\n  keep sleeve.across at most 31 mm\n"
-        "      it would help to allow at most 9.525 mm of room instead of\n      -3.5 mm",
+        ("These cannot be met together; without any one of them the others can:\n  keep sleeve.across at most 31 mm\n"
+         "      it would help to allow at most 9.525 mm of room instead of\n      -3.5 mm"),
         "This one cannot be met, even alone:\n  keep lid_2.across at least 31 mm",
         "Finer marks would serve: every 1/32 in.",
         "As drawn: 2 hold, 1 too wide. Rounded by itself: 3 hold. Settled: 5\nhold, 1 at risk.\n  keep sleeve.tab at least 24 mm: too small",
@@ -245,7 +255,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {cmocka_unit_test(test_ways_of_writing), cmocka_unit_test(test_pairs_and_lists),
                                        cmocka_unit_test(test_what_stands_above), cmocka_unit_test(test_ends_of_lines), cmocka_unit_test(test_one_unit_beside_the_other),
-                                       cmocka_unit_test(test_the_rest), cmocka_unit_test(test_rows), cmocka_unit_test(test_short_labels),
+                                       cmocka_unit_test(test_the_rest), cmocka_unit_test(test_rows), cmocka_unit_test(test_short_labels), cmocka_unit_test(test_labels_cut_short),
                                        cmocka_unit_test(test_steps), cmocka_unit_test(test_other_things), cmocka_unit_test(test_sheets)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
