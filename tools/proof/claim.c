@@ -14,25 +14,25 @@ enum claim_unit claim_unit_of(enum nmk_unit unit)
 
 /* ---- what a figure says ---- */
 
-enum { LEAST_PLACES = 3 }; /* a decimal with fewer is no rounded one */
+enum { LEAST_PLACES = 3, PRINTED_PLACES = 4 }; /* a decimal with fewer may have lost its zeros, but is no rounder than we print */
 
-/* "4.6667 in": digits behind the point or comma. */
+/* To so many places is "4.6667 in" rounded, if it is. */
 static unsigned places_of(const char *written)
 {
     const char *point = strpbrk(written, ".,");
     unsigned places = 0;
-    while (point && !strchr(written, '/') && point[1 + places] >= '0' && point[1 + places] <= '9')
+    while (point && point[1 + places] >= '0' && point[1 + places] <= '9')
         places++;
-    return places;
+    return places < LEAST_PLACES ? PRINTED_PLACES : places;
 }
 
-/* *out = half a step of the figure's last digit; false: it is no decimal that may have been rounded. */
-static bool get_half_digit(struct nmk_rat *out, const struct claim *c)
+/* *out = half a step of the figure's last place; false: it is no decimal that may have been rounded. */
+static bool get_half_place(struct nmk_rat *out, const struct claim *c)
 {
-    unsigned places = c->unreadable || c->unit == NMK_UNIT_NONE ? 0 : places_of(c->written);
     struct nmk_rat ten = {0};
-    if (places < LEAST_PLACES)
+    if (c->unreadable || c->unit == NMK_UNIT_NONE || strchr(c->written, '/'))
         return false;
+    unsigned places = places_of(c->written);
     nmk_rat_set_int(&ten, 10);
     nmk_rat_pow(&ten, &ten, places);
     nmk_unit_mm(out, c->unit);
@@ -46,7 +46,7 @@ bool claim_is(const struct claim *c, const struct nmk_rat *mm)
 {
     struct nmk_rat off = {0}, half = {0};
     bool is = nmk_rat_equal(&c->mm, mm);
-    if (!is && get_half_digit(&half, c)) {
+    if (!is && get_half_place(&half, c)) {
         nmk_rat_sub(&off, &c->mm, mm);
         nmk_rat_abs(&off, &off);
         is = nmk_rat_cmp(&off, &half) <= 0;

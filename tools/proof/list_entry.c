@@ -1,7 +1,5 @@
 #include "proof/list_entry.h"
 
-#include <string.h>
-
 #include "ground/figure.h"
 #include "ground/store.h"
 #include "nearmark/runs.h"
@@ -191,24 +189,14 @@ static void add_piece(struct entry_list *list, size_t piece)
     add_snips(list, piece);
 }
 
-/* A size that a list has in mm as near as four places can say it: what it says then. */
-static void set_written(struct nmk_rat *out, const struct nmk_rat *mm)
-{
-    char *text = figure_length(mm, NMK_MM);
-    struct nmk_length_read read = {0};
-    nmk_rat_set(out, nmk_length_parse(&read, text, strlen(text), false, NULL) ? mm : &read.mm);
-    nmk_length_read_clear(&read);
-    store_free(text);
-}
-
 static void add_edition(struct entry_list *list)
 {
     const struct nmk_draft *draft = draft_of(list);
     set_marks(&add(list, ENTRY_MARKS, NMK_NONE, NMK_ACROSS, false)->mm, list, 1);
     set_marks(&add(list, ENTRY_SCORE_MARKS, NMK_NONE, NMK_ACROSS, false)->mm, list, nmk_draft_score_marks(draft));
-    set_written(&add(list, ENTRY_TRUE, NMK_NONE, NMK_ACROSS, false)->mm, &nmk_draft_edition(draft)->cut);
+    nmk_rat_set(&add(list, ENTRY_TRUE, NMK_NONE, NMK_ACROSS, false)->mm, &nmk_draft_edition(draft)->cut);
     if (nmk_settled_holds_together(list->settled))
-        set_written(&add(list, ENTRY_OFF, NMK_NONE, NMK_ACROSS, false)->mm, nmk_settled_deviation(list->settled));
+        nmk_rat_set(&add(list, ENTRY_OFF, NMK_NONE, NMK_ACROSS, false)->mm, nmk_settled_deviation(list->settled));
 }
 
 void entry_list_init(struct entry_list *out, const struct nmk_settled *settled)

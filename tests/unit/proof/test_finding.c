@@ -127,8 +127,18 @@ static void test_rounded_decimals(void **state)
     }
 }
 
+/* 0.1000 mm of 0.10003 mm, without its zeros. */
+static void test_rounded_without_zeros(void **state)
+{
+    (void)state;
+    static const char edition[] = "edition metric unit mm marks 1 mm cut \xC2\xB1 0.10003 mm\n";
+    findings_of(design_text, edition, "Edition metric: a mark every 1 mm, \xC2\xB1 0.1 mm.\n" LID BAND, "");
+    findings_of(design_text, edition, "Edition metric: a mark every 1 mm, \xC2\xB1 0.1001 mm.\n" LID BAND, "1: 0.1001 mm. wrong, 0.1 mm; ");
+}
+
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(test_a_list_that_is_right), cmocka_unit_test(test_rounded_decimals)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(test_a_list_that_is_right), cmocka_unit_test(test_rounded_decimals),
+                                       cmocka_unit_test(test_rounded_without_zeros)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
