@@ -349,6 +349,20 @@ static bool is_title(const char *text, size_t size)
     return memchr(text, ':', size < MOST_TITLE ? size : MOST_TITLE) != NULL;
 }
 
+/* "score 3 mm", "cut at 20 mm" begins a sentence of its own, however long the line above is. */
+static bool is_work(const char *text, size_t size)
+{
+    char word[16];
+    next_word(word, text, size);
+    if (!is_among(word, " cut score "))
+        return false;
+    size_t at = strlen(word);
+    next_word(word, text + at, size - at);
+    for (at += !strcmp(word, "at") ? 3 : 0; at < size && is_space(text[at]);)
+        at++;
+    return at < size && is_digit(text[at]);
+}
+
 static size_t letter_count(const char *text, size_t size)
 {
     size_t count = 0;
@@ -393,7 +407,8 @@ static struct shape_of_line shape_of(const char *text, size_t size)
         at++;
     size_t number = number_size(text + at, size - at);
     s.numbered = number > 0;
-    s.small_first = at < size && ((text[at] >= 'a' && text[at] <= 'z') || is_digit(text[at])) && !number && !is_title(text + at, size - at);
+    s.small_first = at < size && ((text[at] >= 'a' && text[at] <= 'z') || is_digit(text[at])) && !number &&
+                    !is_title(text + at, size - at) && !is_work(text + at, size - at);
     for (at += number; number && at < size && is_space(text[at]);)
         at++;
     s.text = at;
