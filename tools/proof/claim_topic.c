@@ -165,7 +165,7 @@ static bool is_of_making(const struct reader *r)
     return r->row->level || !reader_has_figures(r) || trade_kind(&r->tokens[r->all.first], r->all.end - r->all.first, false) != ENTRY_ANY;
 }
 
-/* Which of two that are called alike is meant: what is made or measured, then the one that was named less. */
+/* Which of two that are called alike is meant: what is made or measured, then the one that was named less, then the first. */
 static bool is_rather(const struct reader *r, const struct phrase *p, const struct phrase *than)
 {
     bool measured = p->kind == PHRASE_MEASURE, was_measured = than->kind == PHRASE_MEASURE;
@@ -173,7 +173,9 @@ static bool is_rather(const struct reader *r, const struct phrase *p, const stru
         return than->kind == PHRASE_OTHER;
     if (measured != was_measured)
         return measured != is_of_making(r);
-    return r->mentions[p->subject] < r->mentions[than->subject];
+    if (r->mentions[p->subject] != r->mentions[than->subject])
+        return r->mentions[p->subject] < r->mentions[than->subject];
+    return p->subject < than->subject;
 }
 
 /* Of those that are called alike, the one that is meant here. */

@@ -172,6 +172,10 @@ static void test_ends_of_lines(void **state)
          "3: box score down first 20; 4: box end across 15; 5: box end across 40; 6: box score down first 70"}};
     for (size_t i = 0; i < sizeof lines / sizeof *lines; i++)
         claims_of(rows_text, lines[i][0], lines[i][1]);
+    claims_of(rows_text, "Box: cut 1, 52 x 90 mm\n  cut at 40 mm from the right edge, only from the upper edge to 20 mm\n"
+                         "  cut at 70 mm from the upper edge, beside top\n  score 20 mm from the upper edge",
+              "1: box copies 1; 1: box cut across 52; 1: box cut down 90; 2: box knife across last 40; 2: box end down 20; "
+              "3: box knife down first 70 row 1; 4: box score down first 20");
     claims_are("Sleeve: score from the left edge to 40 mm", "1: Tea sleeve score across first 40");
 }
 
@@ -193,6 +197,10 @@ static void test_labels_cut_short(void **state)
                                "piece box \"Sleeve for the recipe cards of a whole family, second version\" of s\n  across a = 86 mm\n  down b = 20 mm\n";
     claims_of(text, "Sleeve for the recipe cards of a who\xE2\x80\xA6: cut 86 mm across",
               "1: Sleeve for the recipe cards of a whole family, second version cut across 86");
+    static const char two[] = "stock s thickness 0.1 mm\npiece p \"Sleeve for the recipe cards, the second\" of s\n  across a = 86 mm\n  down b = 20 mm\n"
+                              "piece q \"Sleeve for the recipe cards, the first\" of s\n  across a = 86 mm\n  down b = 20 mm\n";
+    claims_of(two, "Sleeve for the recipe cards, the\xE2\x80\xA6: cut 86 mm across\nSleeve for the recipe cards, the\xE2\x80\xA6: cut 85 mm across",
+              "1: Sleeve for the recipe cards, the second cut across 86; 2: Sleeve for the recipe cards, the first cut across 85");
 }
 
 /* A step's number is no figure; its sentence goes on below where its words begin. */
