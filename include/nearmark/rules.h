@@ -56,7 +56,7 @@ struct nmk_outgrow { /* from this size of one measure on, the others as in the f
     size_t piece;
     enum nmk_way way;
     bool reach; /* for the reach; else for the sheet */
-    size_t measure;
+    size_t measure; /* that direction depends on it; NMK_NONE: it depends on none, and is too large at every size */
     struct nmk_rat from;
 };
 

@@ -270,10 +270,12 @@ static char *still_figure(const struct rule_card *c, const struct nmk_rat *from)
 static void show_outgrow(const struct rule_card *c, const struct nmk_outgrow *outgrow)
 {
     const char *way = outgrow->way == NMK_ACROSS ? "across" : "down", *what = outgrow->reach ? "the reach" : "the sheet";
-    const struct nmk_measure *measure = nmk_design_measure(c->design, outgrow->measure);
+    const struct nmk_measure *measure = outgrow->measure == NMK_NONE ? NULL : nmk_design_measure(c->design, outgrow->measure);
     struct sink words = {0};
     sink_plain(&words, nmk_design_piece(c->design, outgrow->piece)->label);
-    if (nmk_rat_cmp(&outgrow->from, &measure->from) <= 0) {
+    if (!measure) {
+        sink_format(&words, " is larger %s than %s at every size", way, what);
+    } else if (nmk_rat_cmp(&outgrow->from, &measure->from) <= 0) {
         sink_format(&words, " is larger %s than %s for every %s", way, what, measure->name);
     } else {
         char *still = still_figure(c, &outgrow->from);

@@ -119,8 +119,9 @@ static void put_outgrow(struct json *j, const struct nmk_rules *rules, size_t i)
     json_text(j, "piece", nmk_design_piece(design_of(rules), outgrow->piece)->name);
     json_text(j, "direction", outgrow->way == NMK_ACROSS ? "across" : "down");
     json_text(j, "what", outgrow->reach ? "reach" : "sheet");
-    json_text(j, "measure", nmk_design_measure(design_of(rules), outgrow->measure)->name);
-    json_rat(j, "from_mm", &outgrow->from);
+    bool none = outgrow->measure == NMK_NONE;
+    json_text(j, "measure", none ? NULL : nmk_design_measure(design_of(rules), outgrow->measure)->name);
+    json_rat(j, "from_mm", none ? NULL : &outgrow->from);
     json_close(j);
 }
 
