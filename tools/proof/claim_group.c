@@ -133,18 +133,18 @@ void reader_find_groups(struct reader *r)
  * last edge; else all go to the one that has no words yet. */
 static size_t parting(const struct reader *r, size_t from, size_t to, bool has_words)
 {
-    size_t edge = 0;
+    size_t edge = 0, behind = from < to && is_sign(&r->tokens[from], ')') ? from + 1 : from; /* "53 mm (2 1/8 in) across, 25 mm down" */
     for (size_t i = from; i < to; i++)
         if (is_sign(&r->tokens[i], '.') || is_sign(&r->tokens[i], '|'))
             return i + 1;
-    for (size_t i = from; i < to; i++) {
+    for (size_t i = behind; i < to; i++) {
         const struct token *t = &r->tokens[i];
         if ((t->kind == TOKEN_SIGN && memchr(",;:)", t->sign, 4)) || token_among(t, " and then "))
             return i + 1;
         if (trade_is_side(t))
             edge = i + 1;
     }
-    return edge ? edge : has_words ? from : to;
+    return edge ? edge : behind > from ? behind : has_words ? from : to;
 }
 
 /* ", beside flap and back" belongs to the figures before it. */

@@ -209,7 +209,7 @@ static void test_steps(void **state)
     (void)state;
     claims_are("1. Sleeve: cut 2, 72 x 30 mm\n12) Lid 2: score 10 mm from the top edge",
                "1: Tea sleeve copies 2; 1: Tea sleeve cut across 72; 1: Tea sleeve cut down 30; 2: Lid 2 score down first 10");
-    claims_are("  3. Lid 2. Snip 10 mm down along each score: four snips. Taper the free side of\n     each tab by 2 mm.\n  4. Glue.",
+    claims_are("  13. Lid 2. Snip 10 mm down along each score: four snips. Taper the free side of\n      each tab by 2 mm.\n  4. Glue.",
                "1: Lid 2 snip down 10; 2: Lid 2 taper 2");
     claims_are("3. Lid 2, each of 1. Fold every score.", "1: Lid 2 copies 1");
 }
