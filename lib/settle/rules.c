@@ -308,6 +308,7 @@ static enum nmk_status settle_for_all(struct nmk_rules *r)
     struct bare b;
     struct nmk_subset subset;
     bare_init(&b, c);
+    b.problem.any = true; /* it is only asked what can be met together */
     nmk_subset_init(&subset, &b.problem, c->stated);
     for (size_t i = c->stated; i < c->problem.demand_count; i++)
         r->kept[i] = true;
