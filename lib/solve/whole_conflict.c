@@ -133,7 +133,6 @@ static void set_row(struct finder *f, size_t row)
 {
     size_t demand = f->part->demands[row];
     const struct nmk_model_demand *d = &f->bench->model.demands[demand];
-    const struct nmk_whole_demand *source = &f->bench->model.problem->demands[demand];
     struct nmk_linear_bounds *b = &f->linear.bounds[f->linear.columns + row];
     if (!d->is_scaled)
         return;
@@ -152,7 +151,7 @@ static void set_row(struct finder *f, size_t row)
             keep_above(b, d->least);
             keep_below(b, d->most);
         }
-        if (source->graded && !f->bench->model.problem->any)
+        if (d->is_graded)
             promise_grade(f, demand, &w, b);
     }
     b->low -= f->shift[row];

@@ -26,7 +26,7 @@ bool nmk_is_kept(const struct nmk_model *m, size_t demand, const int64_t *values
         return true;
     if (!d->is_scaled || !value_of(&n, m, d, values) || n < d->least || n > d->most)
         return false;
-    return !source->graded || m->problem->any || (n >= d->sure_least && n <= d->sure_most);
+    return !d->is_graded || (n >= d->sure_least && n <= d->sure_most);
 }
 
 bool nmk_is_remainder_kept(const struct nmk_whole_remainder *r, const int64_t *values)

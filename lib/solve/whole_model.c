@@ -311,6 +311,7 @@ static void set_demand(struct nmk_model *m, size_t i)
     struct nmk_model_demand *out = &m->demands[i];
     struct nmk_rat factor = {0};
     out->is_hard = !d->soft;
+    out->is_graded = d->graded && !m->problem->any;
     out->is_scaled = scale_terms(m, out, d);
     if (out->is_scaled) {
         nmk_rat_set_int(&factor, out->scale);

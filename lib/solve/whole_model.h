@@ -26,6 +26,7 @@ struct nmk_model_term {
 struct nmk_model_demand {
     size_t first, count; /* model.terms */
     bool is_scaled, is_hard;
+    bool is_graded;        /* does its grade matter? */
     int64_t scale;         /* if scaled */
     int64_t unit;          /* if scaled: every n is a multiple of it, and so are the bounds that are not open */
     int64_t number_unit;   /* likewise what the numbers, without the choices, give */

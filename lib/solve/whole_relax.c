@@ -5,16 +5,18 @@
 
 #include "base/memory.h"
 #include "solve/whole_alone.h"
+#include "solve/whole_best.h"
 #include "solve/whole_branch.h"
 #include "solve/whole_kept.h"
 
 #ifdef NMK_STRESS
-enum { PATIENCE = 2, EFFORT = 20, PIVOTS = 1 };
+enum { PATIENCE = 2, EFFORT = 20, PIVOTS = 1, TRIAL = 1000 };
 #else
 enum {
     PATIENCE = 8, /* a group that grows more often takes up all demands that hang together with it */
     PIVOTS = 64,
-    EFFORT = 200  /* and one that takes more steps than so many an unknown or demand: they help to solve it */
+    EFFORT = 200, /* and one that takes more steps than so many an unknown or demand: they help to solve it */
+    TRIAL = 20000000
 };
 #endif
 enum { ALL = UCHAR_MAX }; /* rounds of a group that has taken up all */
@@ -182,11 +184,28 @@ static void collect(struct relaxation *r, size_t root)
     part->remainders = r->remainders;
 }
 
+/* First only where every grade is as good as it can be by itself: mostly the best values lie there, and tables without grades
+ * are much smaller. */
+static bool solve_by_tables(struct relaxation *r)
+{
+    struct nmk_work *work = &r->bench->work;
+    struct nmk_model_demand *kept;
+    if (nmk_best_narrow(&kept, r->bench, &r->part)) {
+        uint64_t most = nmk_work_limit(work, TRIAL);
+        bool solved = nmk_part_solve(r->values, r->bench, &r->part);
+        bool goes_on = nmk_work_unlimit(work, most);
+        nmk_best_restore(kept, r->bench, &r->part);
+        if (solved && !goes_on)
+            return true;
+    }
+    return work->status == NMK_OK && nmk_part_solve(r->values, r->bench, &r->part);
+}
+
 static bool solve_part(struct relaxation *r)
 {
     enum nmk_branch_outcome outcome = nmk_branch_solve(r->values, r->bench, &r->part);
     if (outcome == NMK_BRANCH_UNSUITED)
-        return nmk_part_solve(r->values, r->bench, &r->part);
+        return solve_by_tables(r);
     return outcome == NMK_BRANCH_SOLVED;
 }
 
@@ -231,7 +250,7 @@ static bool solve_group(struct relaxation *r, size_t root)
     if (outcome != NMK_BRANCH_UNSUITED)
         return outcome == NMK_BRANCH_SOLVED;
     uint64_t most = nmk_work_limit(work, effort_for(r));
-    bool solved = nmk_part_solve(r->values, r->bench, &r->part);
+    bool solved = solve_by_tables(r);
     if (nmk_work_unlimit(work, most))
         return solve_whole_group(r, root);
     if (solved)

@@ -1,6 +1,7 @@
 #include "solve/whole_stand.h"
 
 #include "base/memory.h"
+#include "solve/whole_best.h"
 
 /* ---- moving ---- */
 
@@ -172,84 +173,20 @@ bool nmk_stand_lower(struct nmk_stand *s, uint32_t number, int64_t high)
     return (high >= n->high || set_interval(s, number, n->low, high)) && propagate(s);
 }
 
-/* ---- what is sure ---- */
-
-static bool is_sure(struct nmk_bench *b, size_t demand, int64_t n)
-{
-    struct nmk_rat v = {0};
-    (void)nmk_rat_set_frac(&v, n, b->model.demands[demand].scale);
-    nmk_rat_add(&v, &v, &b->model.problem->demands[demand].constant);
-    bool sure = nmk_grades_ask(&b->grades, demand, &v) == 0;
-    nmk_rat_clear(&v);
-    return sure;
-}
-
-/* A grade may be 1 beyond what is known to be sure: from `sure` on in steps towards `end`, the last that is. All are
- * multiples of the step; the grade falls once at most. */
-static int64_t last_sure(struct nmk_bench *b, size_t demand, int64_t sure, int64_t end, int64_t step)
-{
-    int64_t most = (end - sure) / step, known = 0, ahead = 1;
-    while (ahead <= most && is_sure(b, demand, sure + ahead * step)) {
-        known = ahead;
-        ahead *= 2;
-    }
-    int64_t beyond = ahead < most + 1 ? ahead : most + 1;
-    while (beyond - known > 1) {
-        int64_t middle = known + (beyond - known) / 2;
-        *(is_sure(b, demand, sure + middle * step) ? &known : &beyond) = middle;
-    }
-    return sure + known * step;
-}
-
-/* Next to each other there is nothing between what rises up to `sure_most` and what falls from `sure_least` on: the one, the
- * other, both or none are sure. */
-static bool choose_between(int64_t *least, int64_t *most, struct nmk_bench *b, size_t demand, const struct nmk_stand_need *need)
-{
-    const struct nmk_model_demand *d = &b->model.demands[demand];
-    bool below = d->sure_most >= need->least && is_sure(b, demand, d->sure_most);
-    bool above = d->sure_least <= need->most && is_sure(b, demand, d->sure_least);
-    *least = below ? d->sure_most : d->sure_least;
-    *most = above ? d->sure_least : d->sure_most;
-    return below || above;
-}
-
-/* False if the demand cannot be sure within its bounds, or that is not known. */
-static bool set_sure(struct nmk_stand_need *need, struct nmk_bench *b, size_t demand)
-{
-    const struct nmk_model_demand *d = &b->model.demands[demand];
-    int64_t least = d->sure_least, most = d->sure_most;
-    if ((need->least == INT64_MIN && least != INT64_MIN) || (need->most == INT64_MAX && most != INT64_MAX))
-        return false;
-    if (least > most && (least - most != d->unit || !choose_between(&least, &most, b, demand, need)))
-        return false;
-    if (need->least > most || need->most < least)
-        return false;
-    if (least > need->least)
-        need->least = last_sure(b, demand, least, need->least, -d->unit);
-    if (most < need->most)
-        need->most = last_sure(b, demand, most, need->most, d->unit);
-    return true;
-}
+/* ---- making it ---- */
 
 static bool set_window(struct nmk_stand *s, struct nmk_stand_need *need, size_t demand)
 {
     const struct nmk_model_demand *d = &s->bench->model.demands[demand];
-    const struct nmk_whole_problem *p = s->bench->model.problem;
     need->least = d->must_least;
     need->most = d->must_most;
-    if (!s->any) {
-        need->least = d->least > need->least ? d->least : need->least;
-        need->most = d->most < need->most ? d->most : need->most;
-        if (p->demands[demand].graded && !set_sure(need, s->bench, demand)) {
-            s->is_narrowed = true;
-            return false;
-        }
+    if (!s->any && !nmk_best_window(&need->least, &need->most, s->bench, demand)) {
+        s->is_narrowed = true;
+        return false;
     }
     s->is_narrowed = s->is_narrowed || need->least > d->must_least || need->most < d->must_most;
     return need->least <= need->most;
 }
-
-/* ---- making it ---- */
 
 /* Counts the terms; sets how far numbers may go. */
 static bool is_suited(struct nmk_stand *s, size_t *terms)

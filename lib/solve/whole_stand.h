@@ -1,8 +1,9 @@
 /* whole_stand.h -- where the unknowns of a part stand: each at the cheapest number of its interval.
  *
  * Intervals are narrowed, which tightens others through the part's demands, and given back in reverse. A demand is held
- * here as it has to be to be met wholly: within its bounds and sure. What its unknowns can give, and give where they
- * stand, is kept up to date. */
+ * here as it has to be to be met as well as it can be by itself: within its bounds, and with the best grade that there is
+ * within them. Where all are, nothing is better but for the price. What its unknowns can give, and give where they stand,
+ * is kept up to date. */
 #ifndef LIB_SOLVE_WHOLE_STAND_H
 #define LIB_SOLVE_WHOLE_STAND_H
 
@@ -62,8 +63,8 @@ struct nmk_stand {
     struct nmk_arena arena;
 };
 
-/* False if the part is none for this, or not every demand can be sure, as far as is known: then nothing may be done but
- * clear it. `looks`: the budget. `any`: it is enough that the demands are allowed, and nothing costs but the way. Uses the
+/* False if the part is none for this, or the best grade of a demand is not known: then nothing may be done but clear
+ * it. `looks`: the budget. `any`: it is enough that the demands are allowed, and nothing costs but the way. Uses the
  * bench's `local`. */
 bool nmk_stand_init(struct nmk_stand *stand, struct nmk_bench *bench, const struct nmk_part *part, uint64_t looks, bool any);
 void nmk_stand_clear(struct nmk_stand *stand);

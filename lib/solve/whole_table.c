@@ -483,7 +483,7 @@ bool nmk_table_add_demand(struct nmk_net *net, struct nmk_bench *bench, const st
     struct builder b = {.net = net, .bench = bench, .part = part, .number = demand};
     b.demand = &bench->model.demands[demand];
     b.source = &bench->model.problem->demands[demand];
-    b.is_graded = b.source->graded && !bench->model.problem->any;
+    b.is_graded = b.demand->is_graded;
     b.must_least = b.demand->must_least;
     b.must_most = b.demand->must_most;
     b.is_yes_or_no = b.demand->is_hard && !b.is_graded;
