@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "base/memory.h"
+#include "exact/word.h"
 #include "solve/whole_bounds.h"
 #include "solve/whole_conflict.h"
 #include "solve/whole_kept.h"
@@ -15,7 +16,8 @@ enum {
     MANY_TERMS = 6,   /* in so long a demand one unknown can mostly stand in for another */
     SPLIT_ALIKE = 2,  /* from this round on they are split together */
     LONG_DEMAND = 64, /* longer ones are not asked what they leave of a wide cell */
-    MOST_STRIDE = 256, /* longer periods would be too many cells */
+    MOST_PERIOD = 256, /* longer ones would be too many cells */
+    MOST_STRIDE = 1024,
     PATIENCE = 3,     /* rounds before conflicts are looked for, if a cell without end is used */
     LONG_PATIENCE = 9 /* the same, if any wide cell of an open unknown is; and before all are asked how far they reach */
 };
@@ -37,7 +39,8 @@ struct cases {
     bool has_best;
     int64_t *goals;         /* NULL, or of each unknown: where to look for any values */
     bool has_asked;         /* how far the open unknowns reach */
-    bool has_strides;
+    bool has_strides;       /* by the periods of costs */
+    int64_t *rests;         /* of each unknown: how often the remainders come round with it */
     bool is_endless;        /* a chosen cell has no end, or none worth the name, after PATIENCE rounds */
 };
 
@@ -276,17 +279,43 @@ static bool is_beaten(struct cases *c)
     return c->has_best && nmk_round_compare(c->bench, c->part, c->chosen, c->best) >= 0;
 }
 
-/* Strides cost many cells: only for what has no end. */
-static int64_t stride_of(const struct cases *c, size_t unknown)
+static int64_t common_multiple(int64_t a, int64_t b)
 {
-    const struct nmk_whole_unknown *u = &c->bench->model.problem->unknowns[unknown];
-    return c->has_strides && !u->is_choice && u->period > 1 && u->period <= MOST_STRIDE ? u->period : 1;
+    int64_t times = b / nmk_word_divisor(a, b);
+    return times > MOST_STRIDE / a ? a : a * times;
+}
+
+/* A wide cell must be of one remainder, or it could always be used. */
+static void set_rests(struct cases *c)
+{
+    const struct nmk_bench *b = c->bench;
+    for (size_t k = 0; k < c->part->unknown_count; k++) {
+        c->rests[k] = 1;
+        b->local[c->part->unknowns[k]] = (uint32_t)k;
+    }
+    for (size_t i = 0; i < c->part->remainder_count; i++) {
+        const struct nmk_whole_remainder *r = &b->model.problem->remainders[c->part->remainders[i]];
+        for (size_t t = 0; t < r->count; t++) {
+            int64_t *rest = &c->rests[b->local[r->unknowns[t]]], times = r->times[t] % r->modulus;
+            *rest = common_multiple(*rest, r->modulus / nmk_word_divisor(times, r->modulus));
+        }
+    }
+}
+
+/* Those of costs make many cells: only for what has no end. */
+static int64_t stride_of(const struct cases *c, size_t k)
+{
+    const struct nmk_whole_unknown *u = &c->bench->model.problem->unknowns[c->part->unknowns[k]];
+    if (u->is_choice)
+        return 1;
+    bool counts = c->has_strides && u->period > 1 && u->period <= MOST_PERIOD;
+    return counts ? common_multiple(c->rests[k], u->period) : c->rests[k];
 }
 
 static void start_cells(struct cases *c)
 {
     for (size_t k = 0; k < c->part->unknown_count; k++)
-        nmk_cells_start(&c->part->cells[k], &c->bench->model, c->part->unknowns[k], stride_of(c, c->part->unknowns[k]),
+        nmk_cells_start(&c->part->cells[k], &c->bench->model, c->part->unknowns[k], stride_of(c, k),
                         c->goals ? &c->goals[k] : NULL);
 }
 
@@ -310,7 +339,7 @@ static bool start_strides(struct cases *c)
     bool any = false;
     c->has_strides = true;
     for (size_t k = 0; k < c->part->unknown_count; k++)
-        any = any || stride_of(c, c->part->unknowns[k]) > 1;
+        any = any || stride_of(c, k) > c->rests[k];
     if (any)
         start_cells(c);
     return any;
@@ -438,6 +467,8 @@ bool nmk_part_solve(int64_t *values, struct nmk_bench *b, struct nmk_part *part)
     c.cells = nmk_memory_new(part->unknown_count, sizeof *c.cells);
     c.chosen = nmk_memory_new(2 * part->unknown_count, sizeof *c.chosen);
     c.best = c.chosen + part->unknown_count;
+    c.rests = nmk_memory_new(part->unknown_count, sizeof *c.rests);
+    set_rests(&c);
     push_case(&c);
     bool solved = solve_cases(&c) && c.has_best;
     b->exact_sums = false;
@@ -449,6 +480,7 @@ bool nmk_part_solve(int64_t *values, struct nmk_bench *b, struct nmk_part *part)
         nmk_cells_clear(&part->cells[k]);
     nmk_memory_free(c.states);
     nmk_memory_free(c.goals);
+    nmk_memory_free(c.rests);
     nmk_memory_free(c.cells);
     nmk_memory_free(c.chosen);
     nmk_memory_free(part->cells);

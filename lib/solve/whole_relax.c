@@ -10,13 +10,14 @@
 #include "solve/whole_kept.h"
 
 #ifdef NMK_STRESS
-enum { PATIENCE = 2, EFFORT = 20, PIVOTS = 1, TRIAL = 1000 };
+enum { PATIENCE = 2, EFFORT = 20, REMAINDER_EFFORT = 20, PIVOTS = 1, TRIAL = 1000 };
 #else
 enum {
     PATIENCE = 8, /* a group that grows more often takes up all demands that hang together with it */
     PIVOTS = 64,
     EFFORT = 200, /* and one that takes more steps than so many an unknown or demand: they help to solve it */
-    TRIAL = 20000000
+    REMAINDER_EFFORT = 40000, /* the same: they join unknowns that no demand need join */
+    TRIAL = 20000000          /* steps */
 };
 #endif
 enum { ALL = UCHAR_MAX }; /* rounds of a group that has taken up all */
@@ -232,7 +233,8 @@ static bool is_dense(const struct nmk_bench *b, const struct nmk_part *part)
 static uint64_t effort_for(const struct relaxation *r)
 {
     uint64_t n = r->part.unknown_count, d = r->part.demand_count;
-    return EFFORT * (n + d) + (r->bench->model.problem->any ? PIVOTS * n * d : 0);
+    uint64_t joined = REMAINDER_EFFORT * r->part.remainder_count;
+    return EFFORT * (n + d) + joined + (r->bench->model.problem->any ? PIVOTS * n * d : 0);
 }
 
 static bool solve_group(struct relaxation *r, size_t root)

@@ -90,7 +90,8 @@ void nmk_side_set_remainder(struct nmk_side *side, int64_t times, int64_t modulu
     side->cells = (uint32_t)cells->count;
     side->sums = nmk_memory_new(cells->count, sizeof *side->sums);
     for (size_t c = 0; c < cells->count; c++) {
-        if (!nmk_cell_is_single(cells->items[c])) {
+        bool comes_round = (__int128)times * cells->stride % modulus == 0;
+        if (!nmk_cell_is_single(cells->items[c]) && !comes_round) {
             side->sums[c] = (struct nmk_sum){.low = -NMK_SUM_OPEN, .high = NMK_SUM_OPEN, .unit = 1};
             continue;
         }

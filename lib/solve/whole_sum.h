@@ -25,7 +25,7 @@ bool nmk_side_set(struct nmk_side *side, struct nmk_bench *bench, const struct n
                   const struct nmk_cells *cells, int64_t share);
 /* Exact, always possible; `times` or `table` as in the problem. */
 void nmk_side_set_exact(struct nmk_side *side, const struct nmk_whole_term *term, const struct nmk_cells *cells);
-/* Of a remainder: what is left of times * x; every number if the cell is wide. */
+/* Of a remainder: what is left of times * x; every number if that is not the same for all of a wide cell. */
 void nmk_side_set_remainder(struct nmk_side *side, int64_t times, int64_t modulus, const struct nmk_cells *cells);
 void nmk_side_clear(struct nmk_side *side);
 

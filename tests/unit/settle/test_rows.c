@@ -225,6 +225,21 @@ static void test_spoilt_plans(void **state)
     }
 }
 
+/* Scores on every second mark between two rests: of eight lengths that hang together by what is left over, two have to move. */
+static void test_scores_between_rests_are_soon_settled(void **state)
+{
+    (void)state;
+    struct fitting *f = fitting_draft(STOCK "piece p of card\n across t = 25 mm | u = 4 mm\n"
+                                      " down a = 88 mm || b = 88 mm || c = 89 mm beside t\n"
+                                      " down rest | d = 58 mm | e = 58 mm | f = 58 mm | g = 58 mm | rest beside u\n"
+                                      " score from both edges\nedition e unit in marks 1/12 in scores 1/6 in\n", NULL);
+    f->options.most_steps = 200000;
+    assert_int_equal(nmk_settle(&f->settled, f->draft, &f->options, f->list), NMK_OK);
+    assert_true(nmk_settled_holds_together(f->settled));
+    assert_int_equal(nmk_settled_moved(f->settled), 2);
+    fitting_free(f);
+}
+
 /* What is only cut through is not folded. */
 static void test_nothing_to_fold(void **state)
 {
@@ -246,6 +261,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_an_odd_mark_at_the_last), cmocka_unit_test(test_equal_widths), cmocka_unit_test(test_a_rest_is_a_mark),
         cmocka_unit_test(test_scores_between_rests),    cmocka_unit_test(test_on_the_card),  cmocka_unit_test(test_on_the_chart),
-        cmocka_unit_test(test_the_plan),                cmocka_unit_test(test_spoilt_plans),  cmocka_unit_test(test_nothing_to_fold)};
+        cmocka_unit_test(test_the_plan),                cmocka_unit_test(test_spoilt_plans),  cmocka_unit_test(test_nothing_to_fold),
+        cmocka_unit_test(test_scores_between_rests_are_soon_settled)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

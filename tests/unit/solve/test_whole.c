@@ -258,6 +258,12 @@ static void remainders(void **state)
     c->remainders[0] = (struct case_remainder){.times = {1, 1}, .modulus = 7, .residue = -1};
     c->remainders[1] = (struct case_remainder){.times = {1, 0}, .modulus = 4, .residue = 3};
     expect(c, VALUES(3, 10)); /* one moved, though (11, 9) is nearer */
+    c = new_case();
+    number(c, 1, CASE_OPEN, 10 * CASE_UNIT);
+    number(c, 1, CASE_OPEN, 20 * CASE_UNIT);
+    c->remainder_count = 1;
+    c->remainders[0] = (struct case_remainder){.times = {1, 1}, .modulus = 300, .residue = 0}; /* comes round late */
+    expect(c, VALUES(10, 290));
 }
 
 /* ---- input ---- */
