@@ -233,7 +233,7 @@ static void test_scores_between_rests_are_soon_settled(void **state)
                                       " down a = 88 mm || b = 88 mm || c = 89 mm beside t\n"
                                       " down rest | d = 58 mm | e = 58 mm | f = 58 mm | g = 58 mm | rest beside u\n"
                                       " score from both edges\nedition e unit in marks 1/12 in scores 1/6 in\n", NULL);
-    f->options.most_steps = 200000;
+    f->options.most_steps = 20000000;
     assert_int_equal(nmk_settle(&f->settled, f->draft, &f->options, f->list), NMK_OK);
     assert_true(nmk_settled_holds_together(f->settled));
     assert_int_equal(nmk_settled_moved(f->settled), 2);
