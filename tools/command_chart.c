@@ -30,7 +30,8 @@ struct charting {
 /* ---- one edition ---- */
 
 /* The marks, sizes that cannot be drawn up: the message was given, with the sizes it is about. */
-static enum ending refuse_row(const struct charting *c, enum nmk_status status, const struct nmk_diagnostics *list, size_t edition)
+static enum ending refuse_row(const struct charting *c, enum nmk_status status, const struct nmk_diagnostics *list,
+                              size_t edition)
 {
     struct sink where = {0};
     for (size_t i = 0; i < c->grid.measure_count; i++) {
@@ -44,8 +45,8 @@ static enum ending refuse_row(const struct charting *c, enum nmk_status status, 
     return ending;
 }
 
-static bool draft_at(const struct charting *c, int64_t row, size_t edition, struct nmk_diagnostics *list, enum nmk_status *status,
-                     struct nmk_draft **draft)
+static bool draft_at(const struct charting *c, int64_t row, size_t edition, struct nmk_diagnostics *list,
+                     enum nmk_status *status, struct nmk_draft **draft)
 {
     size_grid_put(&c->grid, c->design, row, c->sizes);
     *status = editions_draft(draft, c->design, edition, c->call, list);
@@ -196,7 +197,8 @@ static bool form_of(struct charting *c)
     if (call->given[OPTION_JSON] && call->given[OPTION_CSV])
         message_error("--csv or --json, not both");
     else if (c->form == FORM_TABLE && c->grid.row_count > CHART_TABLE_MOST_ROWS)
-        message_error("a table of %" PRId64 " rows is not for reading; take larger steps, or --csv or --json", c->grid.row_count);
+        message_error("a table of %" PRId64 " rows is not for reading; take larger steps, or --csv or --json",
+                      c->grid.row_count);
     else
         return true;
     return false;

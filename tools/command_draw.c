@@ -220,7 +220,9 @@ static void plan_folder(struct job *job)
 static bool plan_file(struct job *job)
 {
     const struct call *call = job->call;
-    enum format format = call->format ? format_of(call->format) : call->output ? format_of(extension_of(call->output)) : FORMAT_SVG;
+    enum format format = call->format   ? format_of(call->format)
+                         : call->output ? format_of(extension_of(call->output))
+                                        : FORMAT_SVG;
     size_t pages = 0;
     for (size_t i = 0; i < job->drawing_count; i++)
         pages += job->drawings[i].scenes.count;

@@ -8,7 +8,8 @@
 #include "report/explain_json.h"
 #include "report/explain_text.h"
 
-static enum ending explain_edition(struct explained *out, const struct judged *one, const struct explain_subject *subject, const char *name)
+static enum ending explain_edition(struct explained *out, const struct judged *one, const struct explain_subject *subject,
+                                   const char *name)
 {
     struct nmk_diagnostics *list;
     if (nmk_diagnostics_new(&list, 0))
@@ -43,7 +44,8 @@ static void put(struct sink *out, const struct explained *all, size_t count, con
     }
 }
 
-static enum ending explain_editions(const struct call *call, struct sink *out, const struct judgement *j, const struct explain_subject *subject)
+static enum ending explain_editions(const struct call *call, struct sink *out, const struct judgement *j,
+                                    const struct explain_subject *subject)
 {
     struct explained *all = store_new(j->count, sizeof *all);
     enum ending ending = ENDING_DONE;
@@ -67,7 +69,8 @@ enum ending command_explain(const struct call *call, struct sink *out)
     struct nmk_design *design = load_design(call->words[0], call, &ending);
     if (!design)
         return ending;
-    ending = explain_subject_find(&subject, design, call->words[1]) ? judge_design(&j, design, call->words[0], call) : ENDING_WRONG;
+    ending =
+        explain_subject_find(&subject, design, call->words[1]) ? judge_design(&j, design, call->words[0], call) : ENDING_WRONG;
     if (!ending)
         ending = explain_editions(call, out, &j, &subject);
     explain_subject_clear(&subject);

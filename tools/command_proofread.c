@@ -41,7 +41,8 @@ static enum ending ending_of(const struct proof *p)
     return bad || !any ? ENDING_UNMET : ENDING_DONE;
 }
 
-static enum ending proofread(const struct judgement *j, const struct call *call, struct sink *out, const char *text, size_t size)
+static enum ending proofread(const struct judgement *j, const struct call *call, struct sink *out, const char *text,
+                             size_t size)
 {
     struct proof proof;
     init(&proof, j, call, text, size);

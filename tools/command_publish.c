@@ -74,7 +74,8 @@ static bool make_publication(struct work *work, const struct nmk_design *design)
     bool any = false;
     work->rules = store_new(j->count, sizeof *work->rules);
     work->plans = store_new(j->count, sizeof *work->plans);
-    work->all = (struct publication){.design = design, .count = j->count, .editions = store_new(j->count, sizeof *work->all.editions)};
+    work->all =
+        (struct publication){.design = design, .count = j->count, .editions = store_new(j->count, sizeof *work->all.editions)};
     for (size_t i = 0; i < j->count; i++) {
         bool shown = nmk_settled_holds_together(j->editions[i].settled);
         if (shown && publication_has_ranges(&work->all))
@@ -89,7 +90,8 @@ static bool make_publication(struct work *work, const struct nmk_design *design)
 /* ---- diagrams ---- */
 
 /* PDF: all scenes in one file; else a file each, the further ones -2, -3. */
-static enum ending add_drawing(struct work *work, enum format format, const struct scenes *scenes, const char *name, const char *more)
+static enum ending add_drawing(struct work *work, enum format format, const struct scenes *scenes, const char *name,
+                               const char *more)
 {
     enum ending ending = ENDING_DONE;
     for (size_t i = 0; i < (format == FORMAT_PDF ? 1 : scenes->count) && !ending; i++) {

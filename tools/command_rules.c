@@ -73,8 +73,8 @@ static enum ending ending_of(const struct nmk_rules *rules, const struct call *c
         if (rule->chart_only || rule->view.state == NMK_HOLDS)
             continue;
         char *title = demand_title(nmk_design_demand(design, i));
-        message_error("%s in the edition %s: %s", rule->met ? "at risk" : "not met for all sizes", nmk_draft_edition(draft)->name,
-                      title);
+        message_error("%s in the edition %s: %s", rule->met ? "at risk" : "not met for all sizes",
+                      nmk_draft_edition(draft)->name, title);
         store_free(title);
         if (!rule->met || call->given[OPTION_STRICT])
             ending = ENDING_UNMET;

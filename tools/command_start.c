@@ -163,7 +163,8 @@ static void put_json(struct sink *out, const struct starter *starter, const stru
     json_end(&j);
 }
 
-static enum ending put_design(const struct starter *starter, const struct sizes *sizes, const struct call *call, struct sink *out)
+static enum ending put_design(const struct starter *starter, const struct sizes *sizes, const struct call *call,
+                              struct sink *out)
 {
     struct sink text = {0};
     starter_write(&text, starter, (const char *const *)sizes->text);

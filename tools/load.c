@@ -31,7 +31,8 @@ static ssize_t read_all(int fd, char *text)
 
 void load_note_size(const struct nmk_measure *measure)
 {
-    if (!measure->has_range || (nmk_rat_cmp(&measure->size, &measure->from) >= 0 && nmk_rat_cmp(&measure->size, &measure->to) <= 0))
+    if (!measure->has_range ||
+        (nmk_rat_cmp(&measure->size, &measure->from) >= 0 && nmk_rat_cmp(&measure->size, &measure->to) <= 0))
         return;
     char *size = figure_length(&measure->size, measure->unit);
     char *from = figure_length(&measure->from, measure->unit), *to = figure_length(&measure->to, measure->unit);

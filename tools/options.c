@@ -12,25 +12,34 @@
 const struct option option_table[] = {
     {OPTION_EDITION, 0, "edition", "NAME", "one edition of the design instead of all of them", NULL},
     {OPTION_MARKS, 0, "marks", "LENGTH", "other marks, 1/32in or 0.5mm, in place of the usual ones", NULL},
-    {OPTION_PREFER, 0, "prefer", "WHAT", "closest: stay near the designed sizes (as a rule); easiest: take marks that are "
-     "easy to find", "closest easiest"},
+    {OPTION_PREFER, 0, "prefer", "WHAT",
+     "closest: stay near the designed sizes (as a rule); easiest: take marks that are "
+     "easy to find",
+     "closest easiest"},
     {OPTION_WITHIN, 0, "within", "N", "with easiest: stay within N marks of the designed size (2)", NULL},
     {OPTION_SURE, 0, "sure", "P%", "how sure a demand must be to hold (99.9%); 100% is always", NULL},
     {OPTION_SET, 0, "set", "NAME=LENGTH", "your own size for a measure, long=148mm; may be repeated", NULL},
-    {OPTION_VARY, 0, "vary", "NAME=SIZES", "the sizes a measure goes through, long=80mm..150mm/5mm; repeated, "
-     "every combination", NULL},
+    {OPTION_VARY, 0, "vary", "NAME=SIZES",
+     "the sizes a measure goes through, long=80mm..150mm/5mm; repeated, "
+     "every combination",
+     NULL},
     {OPTION_STRICT, 0, "strict", NULL, "status 1 also when a demand is at risk", NULL},
     {OPTION_JSON, 0, "json", NULL, "the complete answer for other programs, as JSON", NULL},
     {OPTION_CSV, 0, "csv", NULL, "for a spreadsheet, a row at a time", NULL},
     {OPTION_MAKERS, 0, "makers", "N", "so many people make it: sheets and cuts for all of them", NULL},
-    {OPTION_EFFORT, 0, "effort", "N", "how long to look for fewer sheets and settings, in steps of the search (2000000000, about ten seconds)", NULL},
+    {OPTION_EFFORT, 0, "effort", "N",
+     "how long to look for fewer sheets and settings, in steps of the search (2000000000, about ten seconds)", NULL},
     {OPTION_BOTH, 0, "both", NULL, "each figure in the other unit too, and spoken so", NULL},
     {OPTION_FORMAT, 0, "format", "WHAT", "svg, pdf or png, where the file's name does not say it", "svg pdf png"},
-    {OPTION_VIEW, 0, "view", "WHAT", "page: all pieces (as a rule); pieces: each by itself; picture: all pieces for the end of "
-     "a film, 1920 x 1080; all: each of these", "page pieces picture all"},
+    {OPTION_VIEW, 0, "view", "WHAT",
+     "page: all pieces (as a rule); pieces: each by itself; picture: all pieces for the end of "
+     "a film, 1920 x 1080; all: each of these",
+     "page pieces picture all"},
     {OPTION_PIECE, 0, "piece", "NAME", "this piece alone", NULL},
-    {OPTION_SCALE, 0, "scale", "WHAT", "fit: as large as the page takes (as a rule); actual: true size, over several sheets "
-     "where one is too small", "fit actual"},
+    {OPTION_SCALE, 0, "scale", "WHAT",
+     "fit: as large as the page takes (as a rule); actual: true size, over several sheets "
+     "where one is too small",
+     "fit actual"},
     {OPTION_PAPER, 0, "paper", "SHEET", "the paper to draw on, A4, Letter or 8x10 (A4, for inches Letter)", NULL},
     {OPTION_FORCE, 0, "force", NULL, "replace what was published in the folder before", NULL},
     {OPTION_COLOR, 0, "color", "WHEN", "auto, always or never; auto is colour on a terminal only", "auto always never"},

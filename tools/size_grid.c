@@ -58,7 +58,8 @@ static bool ask_for_one(const struct nmk_design *design)
             example = m;
     }
     if (example)
-        message_error("chart needs to know which size goes from where to where; for example --vary %s=80mm..150mm/5mm", example->name);
+        message_error("chart needs to know which size goes from where to where; for example --vary %s=80mm..150mm/5mm",
+                      example->name);
     else
         message_error("the design measures nothing, so there is no size to go through; cuts gives its one list");
     return false;

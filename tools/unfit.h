@@ -5,7 +5,8 @@
 #include "ground/ending.h"
 #include "nearmark/plan.h"
 
-/* Says which pieces fit no sheet, or theirs only across the grain; then UNMET, else DONE. NULL: no plan, and nothing is said. */
+/* Says which pieces fit no sheet, or theirs only across the grain; then UNMET, else DONE. NULL: no plan, and nothing is
+ * said. */
 enum ending say_unfit(const struct nmk_plan *plan);
 
 #endif

@@ -18,7 +18,7 @@ enum nmk_rounding { NMK_ROUND_EXACT, NMK_ROUND_DOWN, NMK_ROUND_UP, NMK_ROUND_NEA
 struct nmk_rule_measure {
     enum nmk_reading read;
     struct nmk_rat from, to;          /* the range, mm; FIXED: both its size */
-    int64_t first, last;              /* the readings, in reading steps, whose whole interval lies in the range; none: first > last */
+    int64_t first, last; /* the readings, in steps, whose whole interval lies in the range; none: first > last */
 };
 
 struct nmk_rule_term {

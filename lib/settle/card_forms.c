@@ -194,7 +194,8 @@ static void make_multiples(struct nmk_carding *c)
 
 /* ---- demands over all sizes: (2) ---- */
 
-void nmk_carding_range(struct nmk_rat *lowest, struct nmk_rat *spread, const struct nmk_carding *c, const struct nmk_affine *sizes)
+void nmk_carding_range(struct nmk_rat *lowest, struct nmk_rat *spread, const struct nmk_carding *c,
+                       const struct nmk_affine *sizes)
 {
     struct nmk_rat low = {0}, high = {0};
     for (size_t i = 0; i < sizes->count; i++) {

@@ -88,7 +88,8 @@ static void take_away(struct nmk_rat *from, struct nmk_rat *size)
 
 /* The shifts of the nominal by ways of reading and rounding: (1). `losses` are used up. `worst`: v is the least that can be,
  * every error of reading and rounding at that end. */
-static void add_ways(struct nmk_carding *c, struct nmk_whole_demand *d, const struct nmk_affine *readings, struct nmk_rat *losses, bool worst)
+static void add_ways(struct nmk_carding *c, struct nmk_whole_demand *d, const struct nmk_affine *readings,
+                     struct nmk_rat *losses, bool worst)
 {
     struct nmk_rat shift = {0};
     for (size_t i = 0; i < readings->count; i++) {
@@ -123,7 +124,8 @@ static void set_range(struct nmk_carding *c, struct nmk_whole_demand *d, size_t 
     nmk_rat_add(&d->constant, &d->constant, &card->lowest);
     nmk_rat_sub(&d->most, &d->most, &card->spread);
     if (d->graded) {
-        nmk_judge_sure_range(&d->sure_least, &d->has_sure_least, &d->sure_most, &d->has_sure_most, c->judge, demand, &c->options->sure);
+        nmk_judge_sure_range(&d->sure_least, &d->has_sure_least, &d->sure_most, &d->has_sure_most, c->judge, demand,
+                             &c->options->sure);
         nmk_rat_sub(&d->sure_most, &d->sure_most, &card->spread);
     }
     nmk_affine_clear(&own);
@@ -160,7 +162,8 @@ static void make_demand(struct nmk_carding *c, struct nmk_whole_demand *d, size_
 static void make_length_demand(struct nmk_carding *c, struct nmk_whole_demand *d, size_t length)
 {
     struct nmk_rat *losses = nmk_memory_new(c->group_count, sizeof *losses), spread = {0};
-    *d = (struct nmk_whole_demand){.terms = nmk_memory_new(1 + c->measure_count + c->group_count, sizeof *d->terms), .has_least = true};
+    *d = (struct nmk_whole_demand){.has_least = true};
+    d->terms = nmk_memory_new(1 + c->measure_count + c->group_count, sizeof *d->terms);
     add_term(d, length, nmk_draft_step(c->draft));
     nmk_rat_set(&d->least, nmk_draft_step(c->draft));
     nmk_carding_range(&d->constant, &spread, c, &c->multiples[length]);
@@ -308,8 +311,9 @@ static void size_up(struct nmk_carding *c)
     c->cards = nmk_memory_new(nmk_marking_problem(c->marking)->demand_count, sizeof *c->cards);
 }
 
-enum nmk_status nmk_carding_new(struct nmk_carding **out, const struct nmk_draft *draft, const struct nmk_clearances *clearances,
-                                const struct nmk_settle_options *options, struct nmk_diagnostics *list)
+enum nmk_status nmk_carding_new(struct nmk_carding **out, const struct nmk_draft *draft,
+                                const struct nmk_clearances *clearances, const struct nmk_settle_options *options,
+                                struct nmk_diagnostics *list)
 {
     struct nmk_carding *c = nmk_memory_new(1, sizeof *c);
     c->draft = draft;

@@ -1,9 +1,9 @@
 /* carding.h -- the rule card as a problem in whole numbers, and what each demand then says over all sizes.
  *
- * (1) Unknowns: for each length its constant k (plus marks), or its choice; the strips of `even whole` and the odd marks of rows; for each measure
- *     a way of reading x and for each group of lengths with the same multiples, not all whole, a way of rounding y. x, y =
- *     -1, 0, 1: rounded up, to the nearest, down for x (the true size lies half a step below, at, above the reading in
- *     the middle), and down, to the nearest, up for y.
+ * (1) Unknowns: for each length its constant k (plus marks), or its choice; the strips of `even whole` and the odd marks of
+ *     rows; for each measure a way of reading x and for each group of lengths with the same multiples, not all whole, a way of
+ *     rounding y. x, y = -1, 0, 1: rounded up, to the nearest, down for x (the true size lies half a step below, at, above the
+ *     reading in the middle), and down, to the nearest, up for y.
  * (2) At true sizes s a demand's clearance is nominal(s) = v + sum A_m s_m, where A_m is what the lengths' multiples (of
  *     which the readings are s less their errors) and the demand's own measures leave of s_m. Over the ranges it lies in
  *     [v + lowest, v + lowest + spread]. A reading error counts as often as the lengths take the reading.
@@ -48,14 +48,16 @@ struct nmk_carding {
     size_t stated;                  /* how many of them are the design's */
 };
 
-enum nmk_status nmk_carding_new(struct nmk_carding **out, const struct nmk_draft *draft, const struct nmk_clearances *clearances,
-                                const struct nmk_settle_options *options, struct nmk_diagnostics *list);
+enum nmk_status nmk_carding_new(struct nmk_carding **out, const struct nmk_draft *draft,
+                                const struct nmk_clearances *clearances, const struct nmk_settle_options *options,
+                                struct nmk_diagnostics *list);
 void nmk_carding_free(struct nmk_carding *carding);
 
 /* v of a demand of `problem` (3). */
 void nmk_carding_value(struct nmk_rat *out, const struct nmk_carding *carding, size_t i, const int64_t *values);
 
 /* sum A_m s_m over sizes in the ranges: the smallest, and the largest less it. */
-void nmk_carding_range(struct nmk_rat *lowest, struct nmk_rat *spread, const struct nmk_carding *carding, const struct nmk_affine *sizes);
+void nmk_carding_range(struct nmk_rat *lowest, struct nmk_rat *spread, const struct nmk_carding *carding,
+                       const struct nmk_affine *sizes);
 
 #endif

@@ -54,7 +54,8 @@ static bool is_fixed(const struct grower *r, const struct nmk_affine *form)
 }
 
 /* limit - form, the measures as in the file, without the part of `measure` (NMK_NONE: with all). */
-static void room_left(struct nmk_rat *out, const struct grower *r, const struct nmk_affine *form, size_t measure, const struct nmk_rat *limit)
+static void room_left(struct nmk_rat *out, const struct grower *r, const struct nmk_affine *form, size_t measure,
+                      const struct nmk_rat *limit)
 {
     struct nmk_rat part = {0};
     nmk_rat_sub(out, limit, &form->constant);
@@ -78,7 +79,8 @@ static bool is_within(const struct grower *r, const struct nmk_affine *form, con
 }
 
 /* The largest size of `measure`, on which it depends, with form <= limit, the others as in the file; false: no bound. */
-static bool largest_size(struct nmk_rat *out, const struct grower *r, const struct nmk_affine *form, size_t measure, const struct nmk_rat *limit)
+static bool largest_size(struct nmk_rat *out, const struct grower *r, const struct nmk_affine *form, size_t measure,
+                         const struct nmk_rat *limit)
 {
     const struct nmk_rat *times = nmk_affine_times(form, measure);
     struct nmk_rat rest = {0};
@@ -105,7 +107,8 @@ static struct nmk_outgrow *add(struct grower *r, size_t piece, enum nmk_way way,
     return o;
 }
 
-static void add_outgrow(struct grower *r, size_t piece, enum nmk_way way, bool reach, size_t measure, const struct nmk_rat *from)
+static void add_outgrow(struct grower *r, size_t piece, enum nmk_way way, bool reach, size_t measure,
+                        const struct nmk_rat *from)
 {
     const struct nmk_measure *m = nmk_design_measure(r->c->design, measure);
     if (nmk_rat_cmp(from, &m->to) < 0)
@@ -133,7 +136,8 @@ static const struct nmk_rat *limit_of(const struct places *p, size_t at, int way
 }
 
 /* Do the directions of which `asked` says so fit there, all measures as in the file? */
-static bool fits_there(const struct grower *r, const struct places *p, size_t at, const struct nmk_affine forms[2], const bool asked[2])
+static bool fits_there(const struct grower *r, const struct places *p, size_t at, const struct nmk_affine forms[2],
+                       const bool asked[2])
 {
     for (int w = NMK_ACROSS; w <= NMK_DOWN; w++)
         if (asked[w] && !is_within(r, &forms[w], limit_of(p, at, w)))
@@ -141,7 +145,8 @@ static bool fits_there(const struct grower *r, const struct places *p, size_t at
     return true;
 }
 
-static bool fits_somewhere(const struct grower *r, const struct places *p, const struct nmk_affine forms[2], const bool asked[2])
+static bool fits_somewhere(const struct grower *r, const struct places *p, const struct nmk_affine forms[2],
+                           const bool asked[2])
 {
     for (size_t at = 0; at < p->count; at++)
         if (fits_there(r, p, at, forms, asked))
@@ -156,7 +161,8 @@ static bool largest_there(struct nmk_rat *out, enum nmk_way *way, const struct g
     struct nmk_rat here = {0};
     bool any = false;
     for (int w = NMK_ACROSS; w <= NMK_DOWN; w++) {
-        if (!depends(r, &forms[w], measure) || !largest_size(&here, r, &forms[w], measure, limit_of(p, at, w)) || (any && nmk_rat_cmp(&here, out) >= 0))
+        if (!depends(r, &forms[w], measure) || !largest_size(&here, r, &forms[w], measure, limit_of(p, at, w)) ||
+            (any && nmk_rat_cmp(&here, out) >= 0))
             continue;
         nmk_rat_swap(out, &here);
         *way = (enum nmk_way)w;
@@ -189,7 +195,8 @@ static bool largest_on_sheets(struct nmk_rat *best, enum nmk_way *way, const str
     return bounded && any;
 }
 
-static void outgrow_measure(struct grower *r, size_t i, const struct places *places, const struct nmk_affine forms[2], size_t measure)
+static void outgrow_measure(struct grower *r, size_t i, const struct places *places, const struct nmk_affine forms[2],
+                            size_t measure)
 {
     const struct nmk_rat *reach = &nmk_draft_edition(r->c->draft)->reach;
     struct nmk_rat at = {0};
@@ -208,8 +215,9 @@ static bool outgrow_fixed(struct grower *r, size_t i, const struct places *place
     const struct nmk_rat *reach = &nmk_draft_edition(r->c->draft)->reach;
     bool fixed[2] = {is_fixed(r, &forms[0]), is_fixed(r, &forms[1])};
     bool fits = fits_somewhere(r, places, forms, fixed);
+    bool across = fixed[0] && !is_within(r, &forms[0], limit_of(places, 0, NMK_ACROSS));
     if (!fits)
-        add(r, i, fixed[0] && !is_within(r, &forms[0], limit_of(places, 0, NMK_ACROSS)) ? NMK_ACROSS : fixed[1] ? NMK_DOWN : NMK_ACROSS, false, NMK_NONE);
+        add(r, i, across || !fixed[1] ? NMK_ACROSS : NMK_DOWN, false, NMK_NONE);
     for (int w = NMK_ACROSS; w <= NMK_DOWN && nmk_rat_sign(reach) > 0; w++)
         if (fixed[w] && !is_within(r, &forms[w], reach))
             add(r, i, (enum nmk_way)w, true, NMK_NONE);

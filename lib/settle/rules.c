@@ -345,7 +345,8 @@ static enum nmk_status make_rules(struct nmk_rules *r, struct nmk_diagnostics *l
     r->values = nmk_memory_new(r->carding->problem.unknown_count, sizeof *r->values);
     status = nmk_draft_edition(r->draft)->as_designed ? judge_nearest(r) : settle_for_all(r);
     if (status == NMK_INVALID)
-        nmk_diagnostics_say(list, false, "no-rule-card", (struct nmk_span){0}, "give the measures narrower ranges, or finer marks",
+        nmk_diagnostics_say(list, false, "no-rule-card", (struct nmk_span){0},
+                            "give the measures narrower ranges, or finer marks",
                             "no constants keep every length, mat and rest at least one mark long for all sizes in the ranges");
     if (status != NMK_OK)
         return status;

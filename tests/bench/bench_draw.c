@@ -67,6 +67,7 @@ int main(int argc, char **argv)
                       (char *[]){program, "draw", design, "--edition", "metric", "--format", "pdf", NULL}, 0);
     failed += measure("draw, a picture as PNG", (char *[]){program, "draw", design, "--edition", "metric", "--view", "picture",
                                                            "--format", "png", NULL}, 0);
-    failed += measure("publish, the demo's design", (char *[]){program, "publish", drawer, "-o", folder, "--force", NULL}, 2000000000);
+    failed += measure("publish, the demo's design", (char *[]){program, "publish", drawer, "-o", folder, "--force", NULL},
+                      2000000000);
     return failed > 0;
 }

@@ -40,9 +40,9 @@ static bool run_plan(const char *name, const char *edition, const struct nmk_set
     bool right = !nmk_plan_new(&plan, settled, &options, NULL);
     long used = now_us() - start;
     right = right && nmk_plan_check(plan, &why);
-    printf("%-8s %-10s makers %2lld  sheets %3zu kinds  settings %3zu  steps %4zu  %7.1f ms%s%s\n", name, edition, (long long)makers,
-           right ? nmk_plan_sheet_count(plan) : 0, right ? nmk_plan_moves(plan) : 0, right ? nmk_plan_step_count(plan) : 0,
-           (double)used / 1000, right ? "" : "  WRONG ", why ? why : "");
+    printf("%-8s %-10s makers %2lld  sheets %3zu kinds  settings %3zu  steps %4zu  %7.1f ms%s%s\n", name, edition,
+           (long long)makers, right ? nmk_plan_sheet_count(plan) : 0, right ? nmk_plan_moves(plan) : 0,
+           right ? nmk_plan_step_count(plan) : 0, (double)used / 1000, right ? "" : "  WRONG ", why ? why : "");
     nmk_plan_free(plan);
     return right && (makers > 1 || used <= LIMIT_US);
 }

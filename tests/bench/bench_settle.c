@@ -44,8 +44,8 @@ static double count_instructions(const char *self, const char *kind, size_t n)
 {
     char command[1024], line[256];
     double count = -1;
-    snprintf(command, sizeof command, "valgrind --tool=callgrind --callgrind-out-file=/dev/null '%s' %s %zu 2>&1 >/dev/null", self,
-             kind, n);
+    snprintf(command, sizeof command, "valgrind --tool=callgrind --callgrind-out-file=/dev/null '%s' %s %zu 2>&1 >/dev/null",
+             self, kind, n);
     FILE *out = popen(command, "r");
     while (out && fgets(line, sizeof line, out)) {
         const char *found = strstr(line, "Collected : ");
@@ -75,7 +75,8 @@ static void run(const char *self, const char *kind, size_t n, bool counted, doub
         double count = count_instructions(self, kind, n);
         printf(" %12.1f", count);
         if (*before > 0)
-            printf(" %10.3f  wanted %.1f: %s", count / *before, most_a_doubling, count <= most_a_doubling * *before ? "met" : "NOT met");
+            printf(" %10.3f  wanted %.1f: %s", count / *before, most_a_doubling,
+                   count <= most_a_doubling * *before ? "met" : "NOT met");
         *before = count;
     }
     printf("\n");
@@ -86,7 +87,8 @@ static void run(const char *self, const char *kind, size_t n, bool counted, doub
 
 static void run_all(const char *self)
 {
-    printf("%-8s %6s %8s %8s %8s %10s %12s %10s\n", "design", "size", "lengths", "demands", "moved", "ms", "10^6 instr.", "a doubling");
+    printf("%-8s %6s %8s %8s %8s %10s %12s %10s\n", "design", "size", "lengths", "demands", "moved", "ms", "10^6 instr.",
+           "a doubling");
     for (int turned = 0; turned <= 1; turned++) {
         const char *kind = turned ? "turned" : "nested";
         double before = 0;

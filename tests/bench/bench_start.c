@@ -85,9 +85,11 @@ int main(int argc, char **argv)
     for (int k = 0; k < 2; k++)
         qsort(times[k], ROUNDS, sizeof times[k][0], compare);
     int64_t ours = times[0][ROUNDS / 2], theirs = times[1][ROUNDS / 2];
-    printf("nearmark calc %lld us, with GMP alone %lld us (medians of %d runs, in turn); ratio %lld.%02lld, least against least "
-           "%lld.%02lld\n", (long long)(ours / 1000), (long long)(theirs / 1000), ROUNDS, (long long)(ours / theirs),
-           (long long)(ours * 100 / theirs % 100), (long long)(times[0][0] / times[1][0]),
-           (long long)(times[0][0] * 100 / times[1][0] % 100));
+    printf(
+        "nearmark calc %lld us, with GMP alone %lld us (medians of %d runs, in turn); ratio %lld.%02lld, least against least "
+        "%lld.%02lld\n",
+        (long long)(ours / 1000), (long long)(theirs / 1000), ROUNDS, (long long)(ours / theirs),
+        (long long)(ours * 100 / theirs % 100), (long long)(times[0][0] / times[1][0]),
+        (long long)(times[0][0] * 100 / times[1][0] % 100));
     return ours * 100 > theirs * MOST_PERCENT;
 }

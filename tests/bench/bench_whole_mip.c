@@ -463,7 +463,8 @@ static void say_machine(void)
     if (f)
         fclose(f);
     if (uname(&machine) == 0)
-        printf("on %s %s, %ld processors%s", machine.sysname, machine.machine, sysconf(_SC_NPROCESSORS_ONLN), model ? model : "\n");
+        printf("on %s %s, %ld processors%s", machine.sysname, machine.machine, sysconf(_SC_NPROCESSORS_ONLN),
+               model ? model : "\n");
 }
 
 static void compare_chains(void)

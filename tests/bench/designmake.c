@@ -64,7 +64,8 @@ static void put_slide(struct writing *w, size_t k, bool turned)
 {
     const char *room = turned ? "2 to 6.5 mm" : "0 to 4 mm";
     put(w, "fit b%zu.w over b%zu.w+2*card clear 0 to 4 mm\n", k + 1, k);
-    put(w, "fit b%zu.s over outside c%zu.s clear %s\nfit b%zu.l over outside c%zu.l clear %s\n", k + 1, k, room, k + 1, k, room);
+    put(w, "fit b%zu.s over outside c%zu.s clear %s\nfit b%zu.l over outside c%zu.l clear %s\n", k + 1, k, room, k + 1, k,
+        room);
     if (turned)
         put(w, "fit b%zu.s over outside c%zu.l clear 0 to 4.5 mm\nfit b%zu.l over outside c%zu.s clear 3.5 to 8.5 mm\n", k + 1,
             k, k + 1, k);

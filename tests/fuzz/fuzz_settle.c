@@ -12,7 +12,8 @@ enum { MOST_STEPS = 3000, MOST_SIZE = 4000 };
 
 static void check_status(enum nmk_status status)
 {
-    assert(status == NMK_OK || status == NMK_INVALID || status == NMK_TOO_LARGE || status == NMK_BUDGET || status == NMK_OVERFLOW);
+    assert(status == NMK_OK || status == NMK_INVALID || status == NMK_TOO_LARGE || status == NMK_BUDGET ||
+           status == NMK_OVERFLOW);
 }
 
 static void check_views(const struct nmk_settled *s, const struct nmk_design *design)

@@ -36,8 +36,8 @@ static void add_measure(char *text, size_t size, const char *name, const char *l
 static const char piece[] = "stock card thickness 0.3 mm\npiece p of card\n across a = 50 mm\n down b = 50 mm\n";
 
 /* The least and most clearance, as decimals of a millimetre, are these; and what a bound of 0 makes of it. */
-static bool clearance_is(const char *hole_low, const char *hole_high, const char *shaft_low, const char *shaft_high, const char *least,
-                         const char *most)
+static bool clearance_is(const char *hole_low, const char *hole_high, const char *shaft_low, const char *shaft_high,
+                         const char *least, const char *most)
 {
     char text[600] = "";
     add_measure(text, sizeof text, "hole", hole_low, hole_high);
@@ -99,8 +99,8 @@ static const struct stack stacks[] = {
     {"measure a 4.02 mm +- 0.005 mm\nmeasure b 2 mm +- 0.005 mm\nmeasure c 1.5 mm +- 0.003 mm\nmeasure d 0.5 mm +- 0.002 mm\n",
      "fit a over b + c + d clear at least 0 mm\n", "1/200", "1/50", "7/200", "63/1000000"},
     /* The same, second hand: 0.20, 0.10, 0.15 make +-0.45; 0.2693^2 = 0.0725 computed. */
-    {"measure a 9 mm +- 0.2 mm\nmeasure b 2 mm +- 0.1 mm\nmeasure c 1 mm +- 0.15 mm\n", "fit a over b + c clear at least 0 mm\n",
-     "111/20", "6", "129/20", "29/400"},
+    {"measure a 9 mm +- 0.2 mm\nmeasure b 2 mm +- 0.1 mm\nmeasure c 1 mm +- 0.15 mm\n",
+     "fit a over b + c clear at least 0 mm\n", "111/20", "6", "129/20", "29/400"},
 };
 
 static bool is(const struct nmk_rat *value, const char *text)

@@ -68,7 +68,8 @@ static void test_untrimmed_sizes(void **state)
     assert_true(is_size("RA0", "86 cm", "122 cm") && is_size("RA1", "61 cm", "86 cm"));
     assert_true(is_size("SRA0", "90 cm", "128 cm") && is_size("SRA1", "64 cm", "90 cm"));
     assert_true(is_size("RA2", "430 mm", "610 mm") && is_size("RA3", "305 mm", "430 mm") && is_size("RA4", "215 mm", "305 mm"));
-    assert_true(is_size("SRA2", "450 mm", "640 mm") && is_size("SRA3", "320 mm", "450 mm") && is_size("SRA4", "225 mm", "320 mm"));
+    assert_true(is_size("SRA2", "450 mm", "640 mm") && is_size("SRA3", "320 mm", "450 mm") &&
+                is_size("SRA4", "225 mm", "320 mm"));
 }
 
 /* ASME Y14.1, and custom, from memory; the millimetres are computed. */
@@ -79,7 +80,8 @@ static void test_american_sizes(void **state)
     assert_true(is_size("Legal", "8.5 in", "14 in") && is_size("Legal", "215.9 mm", "355.6 mm"));
     assert_true(is_size("Ledger", "11 in", "17 in") && is_size("Tabloid", "279.4 mm", "431.8 mm"));
     assert_true(is_size("ANSI A", "8.5 in", "11 in") && is_size("ANSI B", "11 in", "17 in"));
-    assert_true(is_size("ANSI C", "17 in", "22 in") && is_size("ANSI D", "22 in", "34 in") && is_size("ANSI E", "34 in", "44 in"));
+    assert_true(is_size("ANSI C", "17 in", "22 in") && is_size("ANSI D", "22 in", "34 in") &&
+                is_size("ANSI E", "34 in", "44 in"));
 }
 
 /* Common practice, no source. */
@@ -215,10 +217,11 @@ static void test_printed_weights(void **state)
 {
     static const struct {
         const char *pounds, *grade, *exact, *printed;
-    } rows[] = {{"90", "index", "162.71619", "165"},  {"110", "index", "198.87535", "200"}, {"140", "index", "253.11408", "255"},
-                {"170", "index", "307.35282", "305"}, {"50", "cover", "135.20568", "135"},  {"65", "cover", "175.76739", "175"},
-                {"80", "cover", "216.32910", "215"},  {"70", "text", "103.61025", "105"},   {"80", "text", "118.41171", "120"},
-                {"100", "text", "148.01464", "150"}};
+    } rows[] = {{"90", "index", "162.71619", "165"},  {"110", "index", "198.87535", "200"},
+                {"140", "index", "253.11408", "255"}, {"170", "index", "307.35282", "305"},
+                {"50", "cover", "135.20568", "135"},  {"65", "cover", "175.76739", "175"},
+                {"80", "cover", "216.32910", "215"},  {"70", "text", "103.61025", "105"},
+                {"80", "text", "118.41171", "120"},   {"100", "text", "148.01464", "150"}};
     (void)state;
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         struct nmk_rat gsm = gsm_of(rows[i].pounds, rows[i].grade);

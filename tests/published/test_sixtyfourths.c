@@ -79,7 +79,8 @@ static void test_printed_figures_that_no_rule_gives(void **state)
     assert_true(figures_round("11.90625", "0.0001", NMK_TIE_LARGER, "11.9063"));
 }
 
-static bool side_is(const char *mm, const char *mark, enum nmk_status (*side)(int64_t *, const struct nmk_marks *, const struct nmk_rat *))
+static bool side_is(const char *mm, const char *mark,
+                    enum nmk_status (*side)(int64_t *, const struct nmk_marks *, const struct nmk_rat *))
 {
     struct nmk_marks marks = {.step = reading_mm("1/16 in")};
     struct nmk_rat value = figures_value(mm), expected = {0}, at = {0};

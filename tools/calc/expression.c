@@ -270,7 +270,8 @@ static bool refuse_letter(struct reader *r, struct letter l)
     if (l.code == '.' || l.code == ',')
         return refuse(r, r->at, 1, "bare-point", "write 0.5, not .5", "A number begins with a digit");
     if (l.code == 0xB1)
-        return refuse(r, r->at, l.bytes, "plus-minus", "± belongs to a measure in a design file", "A sum works with one definite length");
+        return refuse(r, r->at, l.bytes, "plus-minus", "± belongs to a measure in a design file",
+                      "A sum works with one definite length");
     return refuse(r, r->at, l.bytes, "unexpected", NULL, "%s", expected);
 }
 

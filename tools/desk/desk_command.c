@@ -78,7 +78,8 @@ static void put_desk(struct call *call, const struct call *desk)
     size_t count = desk->set_count, own = call->set_count;
     struct option_set *sets = store_new(count + own + 1, sizeof *sets);
     for (size_t i = 0; i < count; i++) {
-        sets[i] = (struct option_set){.name = store_copy(desk->sets[i].name, strlen(desk->sets[i].name)), .unit = desk->sets[i].unit};
+        sets[i] =
+            (struct option_set){.name = store_copy(desk->sets[i].name, strlen(desk->sets[i].name)), .unit = desk->sets[i].unit};
         nmk_rat_set(&sets[i].size, &desk->sets[i].size);
     }
     if (own)

@@ -206,7 +206,8 @@ static void word_marks(struct desk *d, const char *rest)
     if (!*length) {
         message_error("say how far apart they are: marks 1/8 in; or marks usual");
         fail(d);
-    } else if ((!usual && !call_read_length(&step, &unit, length, "marks")) || !worktop_marks(&d->top, usual ? NULL : &step, unit)) {
+    } else if ((!usual && !call_read_length(&step, &unit, length, "marks")) ||
+               !worktop_marks(&d->top, usual ? NULL : &step, unit)) {
         fail(d);
     } else if (usual) {
         sink_string(d->out, "  The usual marks again.\n");
@@ -238,7 +239,8 @@ static void word_say(struct desk *d, const char *rest)
     } else {
         struct nmk_rat mm = {0};
         quantity_settle(&mm, &e.value);
-        enum nmk_unit unit = e.unit == NMK_UNIT_NONE ? strstr(rest, "mm") ? NMK_MM : strstr(rest, "cm") ? NMK_CM : NMK_IN : e.unit;
+        enum nmk_unit said = strstr(rest, "mm") ? NMK_MM : strstr(rest, "cm") ? NMK_CM : NMK_IN;
+        enum nmk_unit unit = e.unit == NMK_UNIT_NONE ? said : e.unit;
         char *words = named_words(&mm, unit);
         sink_format(d->out, "    \"%c%s.\"\n", toupper((unsigned char)*words), words + 1);
         store_free(words);

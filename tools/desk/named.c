@@ -34,7 +34,8 @@ static struct meaning find_meaning(const struct worktop *w, const char *name, si
     if (!w->path)
         return none;
     for (size_t i = 0; i < nmk_design_measure_count(w->design); i++)
-        if (strlen(nmk_design_measure(w->design, i)->name) == size && !memcmp(nmk_design_measure(w->design, i)->name, name, size))
+        if (strlen(nmk_design_measure(w->design, i)->name) == size &&
+            !memcmp(nmk_design_measure(w->design, i)->name, name, size))
             return (struct meaning){MEASURE, i, NMK_ACROSS};
     for (size_t i = 0; i < nmk_design_length_count(w->design); i++) {
         const struct nmk_length *length = nmk_design_length(w->design, i);

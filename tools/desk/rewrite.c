@@ -20,8 +20,9 @@ static struct nmk_design *read_quietly(const char *text, size_t size)
 
 static bool is_same_but(const struct nmk_measure *now, const struct nmk_measure *before, const struct nmk_rat *size)
 {
-    return nmk_rat_equal(&now->size, size) && nmk_rat_equal(&now->off, &before->off) && nmk_rat_equal(&now->from, &before->from) &&
-           nmk_rat_equal(&now->to, &before->to) && !strcmp(now->label, before->label);
+    return nmk_rat_equal(&now->size, size) && nmk_rat_equal(&now->off, &before->off) &&
+           nmk_rat_equal(&now->from, &before->from) && nmk_rat_equal(&now->to, &before->to) &&
+           !strcmp(now->label, before->label);
 }
 
 /* The text with [at, at + used) replaced, if then the measure has that size and all else is as before; else NULL. */

@@ -70,7 +70,8 @@ void snapshot_free(struct snapshot *s)
     store_free(s);
 }
 
-static void show_move(struct sink *out, const struct judged *one, const char *name, const char *way, int64_t before, int64_t now)
+static void show_move(struct sink *out, const struct judged *one, const char *name, const char *way, int64_t before,
+                      int64_t now)
 {
     if (before == now)
         return;
@@ -86,8 +87,8 @@ static void show_move(struct sink *out, const struct judged *one, const char *na
     store_free(new);
 }
 
-static void show_moves(struct sink *out, const struct edition_marks *old, const struct edition_marks *new, const struct judged *one,
-                       const struct nmk_design *design)
+static void show_moves(struct sink *out, const struct edition_marks *old, const struct edition_marks *new,
+                       const struct judged *one, const struct nmk_design *design)
 {
     for (size_t i = 0; i < nmk_design_length_count(design); i++) {
         const struct nmk_length *length = nmk_design_length(design, i);
@@ -130,7 +131,10 @@ static void show_end(struct sink *out, const struct edition_marks *new, const st
     else if (!count)
         sink_string(out, "    The design has no demands; nothing watches whether it fits.\n");
     else if (bad)
-        sink_format(out, "    %zu of %zu demand%s not hold; check says more.\n", bad, count, count == 1 ? " does" : bad == 1 ? "s does" : "s do");
+        sink_format(out, "    %zu of %zu demand%s not hold; check says more.\n", bad, count,
+                    count == 1 ? " does"
+                    : bad == 1 ? "s does"
+                               : "s do");
     else if (count == 1)
         sink_string(out, "    It holds.\n");
     else

@@ -74,7 +74,8 @@ static void draw_outline(const struct making *m)
 }
 
 /* What openings leave of a score, or of a cut within the piece. */
-static void draw_run(const struct making *m, enum role role, enum nmk_way way, double at, double from, double to, size_t opening)
+static void draw_run(const struct making *m, enum role role, enum nmk_way way, double at, double from, double to,
+                     size_t opening)
 {
     for (size_t i = opening; i < m->shape->opening_count; i++) {
         struct box hole = opening_box(m, &m->shape->openings[i]);
@@ -111,7 +112,8 @@ static void draw_runs(const struct making *m, bool cuts)
         for (size_t i = 0; i < list->run_count; i++) {
             const struct shape_run *run = &list->runs[i];
             if (run->is_cut == cuts)
-                draw_run(m, cuts ? ROLE_CUT : ROLE_SCORE, way, list->lines[run->line] * m->scale, run->from * m->scale, run->to * m->scale, 0);
+                draw_run(m, cuts ? ROLE_CUT : ROLE_SCORE, way, list->lines[run->line] * m->scale, run->from * m->scale,
+                         run->to * m->scale, 0);
         }
     }
 }
@@ -139,7 +141,8 @@ static void hatch_cells(const struct making *m, enum nmk_way way, size_t stretch
     const struct shape_list *other = &m->shape->lists[way == NMK_ACROSS ? NMK_DOWN : NMK_ACROSS];
     double from = 0, to = -1;
     for (size_t i = 0; i <= other->count; i++) {
-        bool cell = i < other->count && (way == NMK_ACROSS ? shape_is_cell(m->shape, stretch, i) : shape_is_cell(m->shape, i, stretch));
+        bool cell =
+            i < other->count && (way == NMK_ACROSS ? shape_is_cell(m->shape, stretch, i) : shape_is_cell(m->shape, i, stretch));
         double low = cell ? other->lines[other->panels[i].lines[0]] : 0;
         if (from < to && (!cell || low > to)) {
             hatch_box(m, stretch_box(m, way, &m->shape->lists[way].panels[stretch], from, to), holes, hole_count);

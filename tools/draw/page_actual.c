@@ -87,8 +87,8 @@ static void put_right(struct scene *scene, const struct tiling *t, double y, con
     store_free(shown);
 }
 
-static void draw_strip(struct scene *scene, const struct gallery *gallery, const struct shape *shape, const struct tiling *t, size_t column,
-                       size_t row)
+static void draw_strip(struct scene *scene, const struct gallery *gallery, const struct shape *shape, const struct tiling *t,
+                       size_t column, size_t row)
 {
     double y = t->paper_height - MARGIN - 8.5;
     struct sink number = {0}, name = {0};

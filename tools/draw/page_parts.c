@@ -91,8 +91,8 @@ static void describe_list(struct sink *words, const struct shape_list *list, enu
     sink_format(words, " %s %s", list->figures[list->line_count - 1], way == NMK_ACROSS ? "across" : "down");
     for (size_t i = 1; i + 1 < list->line_count && i <= 40; i++)
         if (act_of(list, i))
-            sink_format(words, ", %s at %s from the %s edge%s", act_of(list, i), list->figures[i], edges[way][list->from_last[i]],
-                        list->beside && list->beside[i] ? list->beside[i] : "");
+            sink_format(words, ", %s at %s from the %s edge%s", act_of(list, i), list->figures[i],
+                        edges[way][list->from_last[i]], list->beside && list->beside[i] ? list->beside[i] : "");
     sink_string(words, way == NMK_ACROSS ? ";" : ".");
 }
 

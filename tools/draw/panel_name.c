@@ -162,7 +162,9 @@ static double depth_of(const struct naming *n)
 /* The edge of the card there; rows end before that of the whole. */
 static double edge_of(const struct naming *n, enum nmk_way way, size_t i)
 {
-    return n->scale * (n->shape->has_rows ? shape_far(n->shape, way, i) : way == NMK_ACROSS ? n->shape->down : n->shape->across);
+    return n->scale * (n->shape->has_rows  ? shape_far(n->shape, way, i)
+                       : way == NMK_ACROSS ? n->shape->down
+                                           : n->shape->across);
 }
 
 /* From its dot to where it leaves the whole piece: what it passes there stays readable. */
@@ -175,7 +177,8 @@ static void lead(struct naming *n, double x1, double y1, double x2, double y2)
     struct box *holes = store_new(n->shape->opening_count, sizeof *holes);
     for (size_t i = 0; i < n->shape->opening_count; i++) {
         const struct shape_opening *o = &n->shape->openings[i];
-        holes[i] = (struct box){(o->x - o->across / 2) * n->scale, (o->y - o->down / 2) * n->scale, o->across * n->scale, o->down * n->scale};
+        holes[i] = (struct box){(o->x - o->across / 2) * n->scale, (o->y - o->down / 2) * n->scale, o->across * n->scale,
+                                o->down * n->scale};
     }
     scene_line_between_texts(n->scene, ROLE_LEADER, x1, y1, x2, y2, holes, n->shape->opening_count);
     store_free(holes);
@@ -232,7 +235,8 @@ static void lead_down(struct naming *n, double below)
         if (!n->outside[NMK_ACROSS][i])
             continue;
         char *name = lettering_elide(list->panels[i].name, WIDEST * t, t, false);
-        double x = middle_of(n, NMK_ACROSS, i), end = x + 0.5 * t + lettering_width(name, t, false) + 0.5 * t, from = edge_of(n, NMK_ACROSS, i) - in;
+        double x = middle_of(n, NMK_ACROSS, i), end = x + 0.5 * t + lettering_width(name, t, false) + 0.5 * t,
+               from = edge_of(n, NMK_ACROSS, i) - in;
         row[j] = 0;
         for (size_t k = j + 1; k < list->count; k++)
             if (n->outside[NMK_ACROSS][order[k]] && middle_of(n, NMK_ACROSS, order[k]) < end && row[k] >= row[j])
@@ -272,8 +276,10 @@ static bool is_named(const struct shape_list *list, size_t i, const bool *done)
 {
     for (size_t k = 0; k < list->count; k++) {
         const struct shape_panel *a = &list->panels[i], *b = &list->panels[k];
-        double near = list->lines[a->lines[0]] - list->lines[b->lines[0]], far = list->lines[a->lines[1]] - list->lines[b->lines[1]];
-        if (done[k] && k != i && b->name && !strcmp(a->name, b->name) && near < 1e-9 && near > -1e-9 && far < 1e-9 && far > -1e-9)
+        double near = list->lines[a->lines[0]] - list->lines[b->lines[0]],
+               far = list->lines[a->lines[1]] - list->lines[b->lines[1]];
+        if (done[k] && k != i && b->name && !strcmp(a->name, b->name) && near < 1e-9 && near > -1e-9 && far < 1e-9 &&
+            far > -1e-9)
             return true;
     }
     return false;

@@ -133,11 +133,12 @@ static void put_between(const struct between *b, double from, double to, size_t 
         from = high;
     }
     if (from < to)
-        scene_line(b->scene, b->role, b->level ? from : b->at, b->level ? b->at : from, b->level ? to : b->at, b->level ? b->at : to);
+        scene_line(b->scene, b->role, b->level ? from : b->at, b->level ? b->at : from, b->level ? to : b->at,
+                   b->level ? b->at : to);
 }
 
-void scene_line_between_texts(struct scene *scene, enum role role, double x1, double y1, double x2, double y2, const struct box *boxes,
-                              size_t box_count)
+void scene_line_between_texts(struct scene *scene, enum role role, double x1, double y1, double x2, double y2,
+                              const struct box *boxes, size_t box_count)
 {
     bool level = x1 < x2 || x1 > x2;
     double a = level ? x1 : y1, b = level ? x2 : y2;

@@ -83,8 +83,8 @@ void scene_to(struct scene *scene, double x, double y);
 
 void scene_line(struct scene *scene, enum role role, double x1, double y1, double x2, double y2);
 /* A level or upright line, left out where a text of the scene stands, or in one of the boxes. */
-void scene_line_between_texts(struct scene *scene, enum role role, double x1, double y1, double x2, double y2, const struct box *boxes,
-                              size_t box_count);
+void scene_line_between_texts(struct scene *scene, enum role role, double x1, double y1, double x2, double y2,
+                              const struct box *boxes, size_t box_count);
 void scene_box(struct scene *scene, enum role role, struct box box);
 void scene_polygon(struct scene *scene, enum role role, const struct point *points, size_t count);
 /* A box with round corners; the same as a hole in the path that was added last, a filled one. */

@@ -48,8 +48,11 @@ static void name_panels(struct shape_list *list, const struct nmk_piece *piece, 
     list->panels = store_new(list->count, sizeof *list->panels);
     for (size_t i = 0; i < list->count; i++) {
         const struct nmk_stretch *stretch = &piece->lists[way].stretches[i];
-        list->panels[i] = (struct shape_panel){stretch->panel == NMK_NONE ? NULL : piece->panels[stretch->panel].name, stretch->glue,
-                                               {stretch->lines[0], stretch->lines[1]}, stretch->row, stretch->beside};
+        list->panels[i] = (struct shape_panel){stretch->panel == NMK_NONE ? NULL : piece->panels[stretch->panel].name,
+                                               stretch->glue,
+                                               {stretch->lines[0], stretch->lines[1]},
+                                               stretch->row,
+                                               stretch->beside};
     }
 }
 
@@ -317,7 +320,8 @@ static double middle(const struct shape *shape, const struct nmk_settled *settle
 }
 
 /* "63 × 38 mm"; each with its unit where they differ. */
-static void put_pair(struct sink *words, const struct nmk_settled *settled, const struct nmk_rat *across, const struct nmk_rat *down)
+static void put_pair(struct sink *words, const struct nmk_settled *settled, const struct nmk_rat *across,
+                     const struct nmk_rat *down)
 {
     char *first = size_with_unit(settled, across), *second = size_with_unit(settled, down);
     const char *unit = strrchr(first, ' '), *other = strrchr(second, ' ');

@@ -29,7 +29,7 @@ static void take_line(const struct taking *t, enum nmk_way way, size_t line)
     struct nmk_run *runs = store_new(count, sizeof *runs);
     nmk_settled_runs(runs, count, t->settled, NMK_SETTLED, t->shape->piece, way, line);
     list->starts[line] = count ? mm_of(t, runs[0].from) : 0;
-    bool at_edge = list->lines[line] <= 0 || list->lines[line] >= shape_whole(list); /* as designed nothing may be left of a rest */
+    bool at_edge = list->lines[line] <= 0 || list->lines[line] >= shape_whole(list); /* as designed a rest may be nothing */
     list->is_told[line] = !count || at_edge;
     for (size_t i = 0; i < count; i++) {
         if (!(list->run_count & (list->run_count - 1))) /* full at every power of two */
@@ -104,7 +104,8 @@ static struct point left_beside(const struct taking *t, enum nmk_way rows, size_
 static void take_outline(const struct taking *t)
 {
     struct shape *shape = t->shape;
-    enum nmk_way rows = t->piece->lists[NMK_DOWN].row_count > 1 ? NMK_DOWN : NMK_ACROSS, along = rows == NMK_DOWN ? NMK_ACROSS : NMK_DOWN;
+    enum nmk_way rows = t->piece->lists[NMK_DOWN].row_count > 1 ? NMK_DOWN : NMK_ACROSS,
+                 along = rows == NMK_DOWN ? NMK_ACROSS : NMK_DOWN;
     const struct shape_list *list = &shape->lists[along];
     shape->outline = store_new(4 * list->count, sizeof *shape->outline);
     for (size_t i = 0; i < 2 * list->count; i++) {

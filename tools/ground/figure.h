@@ -11,7 +11,8 @@ __attribute__((returns_nonnull)) char *figure_exact(const struct nmk_rat *r);
 __attribute__((returns_nonnull)) char *figure_down(const struct nmk_rat *r, unsigned places);
 __attribute__((returns_nonnull)) char *figure_up(const struct nmk_rat *r, unsigned places);
 __attribute__((returns_nonnull)) char *figure_near(const struct nmk_rat *r, unsigned places);
-__attribute__((returns_nonnull)) char *figure_signed(const struct nmk_rat *r, unsigned places); /* near, "+" before a positive one */
+/* Near, with a "+" before a positive one. */
+__attribute__((returns_nonnull)) char *figure_signed(const struct nmk_rat *r, unsigned places);
 /* With its unit: "4 7/16 in", "8.4 cm". */
 __attribute__((returns_nonnull)) char *figure_length(const struct nmk_rat *mm, enum nmk_unit unit);
 __attribute__((returns_nonnull)) char *figure_bare(const struct nmk_rat *mm, enum nmk_unit unit); /* "4 7/16" */

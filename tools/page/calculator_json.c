@@ -271,7 +271,8 @@ static void put_notes(struct json *j, const struct card *c, size_t piece, const 
     for (size_t i = 0; i < nmk_design_opening_count(c->design); i++)
         if (goes_through(nmk_design_opening(c->design, i), piece))
             put_opening_note(j, c, nmk_design_opening(c->design, i));
-    if (nmk_piece_has_rows(nmk_design_piece(c->design, piece))) { /* what is cut away stands between them, at the viewer's size */
+    /* What is cut away stands between them, at the viewer's size. */
+    if (nmk_piece_has_rows(nmk_design_piece(c->design, piece))) {
         json_close(j);
         json_list(j, "late");
     }

@@ -23,8 +23,8 @@ static void begin_row(const struct cells *c)
 }
 
 /* The size also as an exact number of millimetres. */
-static void end_row(const struct cells *c, const char *way, const char *what, const char *edge, const char *figure, const char *unit,
-                    const struct nmk_rat *mm)
+static void end_row(const struct cells *c, const char *way, const char *what, const char *edge, const char *figure,
+                    const char *unit, const struct nmk_rat *mm)
 {
     struct sink typed = {0};
     char *exact = figure_exact(mm);

@@ -122,9 +122,11 @@ static void write_place(struct sink *out, const struct publication *all, size_t 
     escape_html(out, m->label);
     sink_format(out, "</bdi>%s", m->has_range ? "</label>" : "</p>");
     if (m->has_range)
-        sink_format(out, "<input id=\"own-%zu\" data-measure=\"%zu\" type=\"text\" autocomplete=\"off\" autocapitalize=\"none\" "
-                    "spellcheck=\"false\" aria-describedby=\"own-%zu-say\"><p class=\"below\" id=\"own-%zu-say\" aria-live=\"polite\"></p>",
-                    measure, measure, measure, measure);
+        sink_format(
+            out,
+            "<input id=\"own-%zu\" data-measure=\"%zu\" type=\"text\" autocomplete=\"off\" autocapitalize=\"none\" "
+            "spellcheck=\"false\" aria-describedby=\"own-%zu-say\"><p class=\"below\" id=\"own-%zu-say\" aria-live=\"polite\"></p>",
+            measure, measure, measure, measure);
     else
         write_fixed(out, all, m);
     sink_string(out, "</div>\n");

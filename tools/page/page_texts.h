@@ -1,4 +1,5 @@
-/* page_texts.h -- the script and the style of the published page: the .js files, as one, and page_style.css beside this file. */
+/* page_texts.h -- the script and the style of the published page: the .js files, as one, and page_style.css beside this
+ * file. */
 #ifndef TOOLS_PAGE_PAGE_TEXTS_H
 #define TOOLS_PAGE_PAGE_TEXTS_H
 

@@ -129,7 +129,8 @@ static void write_marks(struct sink *out, const void *with, int64_t marks)
 static char *parts_of(const struct published *p, size_t piece, enum nmk_way way, size_t line)
 {
     struct sink words = {0};
-    row_add_cut_runs(&words, p->settled, NMK_SETTLED, piece, way, line, !row_line_is_cut(piece_of(p, piece), way, line), write_marks, p->settled);
+    row_add_cut_runs(&words, p->settled, NMK_SETTLED, piece, way, line, !row_line_is_cut(piece_of(p, piece), way, line),
+                     write_marks, p->settled);
     return words.data;
 }
 
@@ -138,11 +139,13 @@ const char *piece_row_parts(const struct cut_row *row)
     return !row->parts ? "" : row->knife ? "only " : "cut through ";
 }
 
-static void add_row(struct piece_words *words, const struct published *p, const struct shape *shape, enum nmk_way way, size_t line)
+static void add_row(struct piece_words *words, const struct published *p, const struct shape *shape, enum nmk_way way,
+                    size_t line)
 {
     const struct nmk_draft *draft = nmk_settled_draft(p->settled);
     const struct shape_list *list = &shape->lists[way];
-    bool cut = line + 1 == list->line_count, last = list->from_last[line], knife = row_line_is_cut(piece_of(p, shape->piece), way, line);
+    bool cut = line + 1 == list->line_count, last = list->from_last[line],
+         knife = row_line_is_cut(piece_of(p, shape->piece), way, line);
     int64_t marks = marks_of(p, shape, way, line);
     if (knife && (list->lines[line] <= 0 || list->lines[line] >= shape_whole(list)))
         return; /* as designed nothing may be left to be cut away */
@@ -226,8 +229,8 @@ static void add_glue(struct piece_words *words, const struct published *p, size_
     }
 }
 
-/* The notes of a shape that hold for every size stand first: what it lies on, its snips, its mitres, its knife cuts. What is said comes
- * before the note on the same work. */
+/* The notes of a shape that hold for every size stand first: what it lies on, its snips, its mitres, its knife cuts. What is
+ * said comes before the note on the same work. */
 static size_t add_lasting(struct piece_words *words, const struct shape *shape, const struct nmk_piece *piece)
 {
     size_t done = 0;

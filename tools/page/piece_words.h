@@ -16,7 +16,7 @@ struct cut_row {
     int64_t marks;
     const char *what;   /* "cut", "score from the left edge", "cut from the left edge" */
     char *hint;         /* how to find the mark; may be NULL */
-    char *parts;        /* "from the left edge to 15 mm": a score that is cut there, or a cut that is one only there; may be NULL */
+    char *parts;        /* "from the left edge to 15 mm": a score is cut there, or a cut is one only there; may be NULL */
 };
 
 struct piece_remark {

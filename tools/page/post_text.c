@@ -98,7 +98,8 @@ static void write_measured(struct sink *out, const struct publication *all)
 void post_text_write(struct sink *out, const struct publication *all)
 {
     add_line(out, "# ", publication_title(all), "\n\n");
-    sink_string(out, "A trimmer's blade cuts: mind your fingers, and follow the maker's instructions and your local rules.\n\n");
+    sink_string(out,
+                "A trimmer's blade cuts: mind your fingers, and follow the maker's instructions and your local rules.\n\n");
     for (size_t i = 0; i < all->count; i++)
         write_edition(out, &all->editions[i]);
     write_measured(out, all);

@@ -6,7 +6,8 @@
 
 enum { MOST_NAME = 60 };
 
-void published_init(struct published *p, const struct nmk_settled *settled, const struct nmk_rules *rules, const struct nmk_plan *plan)
+void published_init(struct published *p, const struct nmk_settled *settled, const struct nmk_rules *rules,
+                    const struct nmk_plan *plan)
 {
     *p = (struct published){.settled = settled, .rules = rules, .plan = plan, .shown = nmk_settled_holds_together(settled)};
     if (p->shown)

@@ -20,7 +20,8 @@ struct publication {
     size_t count;
 };
 
-void published_init(struct published *p, const struct nmk_settled *settled, const struct nmk_rules *rules, const struct nmk_plan *plan);
+void published_init(struct published *p, const struct nmk_settled *settled, const struct nmk_rules *rules,
+                    const struct nmk_plan *plan);
 void published_clear(struct published *p);
 const char *published_name(const struct published *p);
 /* "mm", "cm", "in" */

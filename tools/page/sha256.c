@@ -20,7 +20,8 @@ static uint32_t turn(uint32_t x, unsigned n)
 static void spread(uint32_t w[64], const uint8_t block[64])
 {
     for (size_t i = 0; i < 16; i++)
-        w[i] = (uint32_t)block[4 * i] << 24 | (uint32_t)block[4 * i + 1] << 16 | (uint32_t)block[4 * i + 2] << 8 | block[4 * i + 3];
+        w[i] = (uint32_t)block[4 * i] << 24 | (uint32_t)block[4 * i + 1] << 16 | (uint32_t)block[4 * i + 2] << 8 |
+               block[4 * i + 3];
     for (size_t i = 16; i < 64; i++) {
         uint32_t a = w[i - 15], b = w[i - 2];
         w[i] = w[i - 16] + (turn(a, 7) ^ turn(a, 18) ^ a >> 3) + w[i - 7] + (turn(b, 17) ^ turn(b, 19) ^ b >> 10);
@@ -34,7 +35,8 @@ static void take_block(uint32_t h[8], const uint8_t block[64])
     spread(w, block);
     memcpy(s, h, sizeof s);
     for (size_t i = 0; i < 64; i++) {
-        uint32_t one = s[7] + (turn(s[4], 6) ^ turn(s[4], 11) ^ turn(s[4], 25)) + ((s[4] & s[5]) ^ (~s[4] & s[6])) + constants[i] + w[i];
+        uint32_t one =
+            s[7] + (turn(s[4], 6) ^ turn(s[4], 11) ^ turn(s[4], 25)) + ((s[4] & s[5]) ^ (~s[4] & s[6])) + constants[i] + w[i];
         uint32_t two = (turn(s[0], 2) ^ turn(s[0], 13) ^ turn(s[0], 22)) + ((s[0] & s[1]) ^ (s[0] & s[2]) ^ (s[1] & s[2]));
         memmove(s + 1, s, 7 * sizeof *s);
         s[4] += one;

@@ -82,7 +82,8 @@ static void add_lines(struct sink *out, const struct published *p, const struct 
 }
 
 /* Of a direction, those from one edge: in a line what is done alike, then what is cut of scores. */
-static void add_scores(struct sink *out, const struct published *p, const struct piece_words *words, enum nmk_way way, bool last)
+static void add_scores(struct sink *out, const struct published *p, const struct piece_words *words, enum nmk_way way,
+                       bool last)
 {
     for (size_t i = 0; i < words->row_count; i++) {
         const struct cut_row *row = &words->rows[i];
@@ -136,11 +137,13 @@ static void add_edition(struct sink *out, const struct published *p, enum detail
 
 static void add_end(struct sink *out, const struct publication *all, enum detail detail)
 {
-    static const char *const left_out[] = {"", "\nNotes and diagrams are on the page.\n", "\nScores, notes and diagrams are on the page.\n"};
+    static const char *const left_out[] = {"", "\nNotes and diagrams are on the page.\n",
+                                           "\nScores, notes and diagrams are on the page.\n"};
     sink_string(out, left_out[detail]);
     if (publication_has_ranges(all))
         sink_string(out, "\nYour own object is another size? The page works out the cut list for it.\n");
-    sink_string(out, "\nA trimmer's blade cuts: mind your fingers, and follow the maker's instructions and your local rules.\n");
+    sink_string(out,
+                "\nA trimmer's blade cuts: mind your fingers, and follow the maker's instructions and your local rules.\n");
 }
 
 /* `editions` of them, `most` pieces of each. */

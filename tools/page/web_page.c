@@ -71,7 +71,8 @@ static void write_head(struct sink *out, const struct publication *all, const st
                 "<meta name=\"viewport\" content=\"width=device-width,initial-scale=1\">\n<meta name=\"color-scheme\" content=\"light dark\">\n",
                 style_digest, script_digest);
     add_element(out, "<title>", publication_title(all), "</title>\n");
-    add_element(out, "<meta name=\"description\" content=\"", publication_title(all), ": cut and score measurements with diagrams\">\n");
+    add_element(out, "<meta name=\"description\" content=\"", publication_title(all),
+                ": cut and score measurements with diagrams\">\n");
     sink_format(out, "<style>%s</style>\n</head>\n", style->data);
 }
 
@@ -97,13 +98,17 @@ static void write_choice(struct sink *out, const struct publication *all)
 static void write_top(struct sink *out, const struct publication *all)
 {
     bool ranges = publication_has_ranges(all);
-    sink_string(out, "<body>\n<a class=\"skip\" href=\"#cuts\">To the cut list</a>\n<div class=\"wide\">\n<header class=\"top\">\n");
+    sink_string(out,
+                "<body>\n<a class=\"skip\" href=\"#cuts\">To the cut list</a>\n<div class=\"wide\">\n<header class=\"top\">\n");
     add_element(out, "<h1 dir=\"auto\">", publication_title(all), "</h1>\n");
-    sink_format(out, "<p class=\"lead\">Cut and score measurements with diagrams%s.</p>\n", ranges ? ", also for your own size" : "");
+    sink_format(out, "<p class=\"lead\">Cut and score measurements with diagrams%s.</p>\n",
+                ranges ? ", also for your own size" : "");
     write_choice(out, all);
-    sink_format(out, "<ul class=\"ways\"><li><a href=\"#cuts\">Cut list</a></li>%s<li><a href=\"#measured\">What was measured</a></li>"
-                "<li><a href=\"#files\">To print and to keep</a></li></ul>\n</header>\n<main id=\"cuts\">\n",
-                ranges ? "<li><a href=\"#own\">For your own size</a></li>" : "");
+    sink_format(
+        out,
+        "<ul class=\"ways\"><li><a href=\"#cuts\">Cut list</a></li>%s<li><a href=\"#measured\">What was measured</a></li>"
+        "<li><a href=\"#files\">To print and to keep</a></li></ul>\n</header>\n<main id=\"cuts\">\n",
+        ranges ? "<li><a href=\"#own\">For your own size</a></li>" : "");
 }
 
 /* ---- a piece ---- */
@@ -143,7 +148,8 @@ static void write_table(struct sink *out, const struct published *p, const struc
             sink_format(out, "%s<tbody><tr><th colspan=\"2\" scope=\"rowgroup\">%s</th></tr>\n", i ? "</tbody>\n" : "",
                         row->way == NMK_ACROSS ? "Across" : "Down");
         if (piece_row_turns(words, i)) {
-            sink_format(out, "</tbody>\n<tbody><tr><th colspan=\"2\" scope=\"rowgroup\">%s, only", row->way == NMK_ACROSS ? "Across" : "Down");
+            sink_format(out, "</tbody>\n<tbody><tr><th colspan=\"2\" scope=\"rowgroup\">%s, only",
+                        row->way == NMK_ACROSS ? "Across" : "Down");
             add_element(out, "<bdi>", row->beside, "</bdi></th></tr>\n");
         }
         write_row(out, p, row);
@@ -218,7 +224,9 @@ static void write_state(struct sink *out, const struct published *p)
     if (!count)
         return;
     if (nmk_settled_state(p->settled) == NMK_HOLDS) {
-        sink_string(out, "<p class=\"holds\">At these marks everything fits, with the errors of ruler, card and blade counted in.</p>\n");
+        sink_string(
+            out,
+            "<p class=\"holds\">At these marks everything fits, with the errors of ruler, card and blade counted in.</p>\n");
         return;
     }
     sink_string(out, "<ul class=\"warnings\">\n");
@@ -271,7 +279,8 @@ static void write_edition(struct sink *out, const struct publication *all, size_
     add_element(out, "", published_name(p), "</h2>\n");
     write_trimmer(out, p);
     if (!p->shown)
-        sink_string(out, "<p class=\"trouble\">No marks of this edition meet every demand, so there is no cut list of it.</p>\n");
+        sink_string(out,
+                    "<p class=\"trouble\">No marks of this edition meet every demand, so there is no cut list of it.</p>\n");
     else
         write_sheets(out, p);
     if (p->shown)
@@ -314,7 +323,8 @@ static void write_measure(struct sink *out, const struct nmk_measure *measure)
 
 static void write_measured(struct sink *out, const struct publication *all)
 {
-    sink_string(out, "<section id=\"measured\" aria-labelledby=\"measured-head\">\n<h2 id=\"measured-head\">What was measured</h2>\n");
+    sink_string(
+        out, "<section id=\"measured\" aria-labelledby=\"measured-head\">\n<h2 id=\"measured-head\">What was measured</h2>\n");
     size_t count = nmk_design_measure_count(all->design);
     if (count)
         sink_string(out, "<table class=\"measured\"><caption class=\"vh\">The measured object</caption><tbody>\n");
@@ -342,15 +352,19 @@ static void write_file(struct sink *out, const struct published *p, const char *
 
 static void write_files(struct sink *out, const struct publication *all)
 {
-    sink_string(out, "<section id=\"files\" aria-labelledby=\"files-head\">\n<h2 id=\"files-head\">To print and to keep</h2>\n<ul class=\"files\">\n");
+    sink_string(
+        out,
+        "<section id=\"files\" aria-labelledby=\"files-head\">\n<h2 id=\"files-head\">To print and to keep</h2>\n<ul class=\"files\">\n");
     for (size_t i = 0; i < all->count; i++) {
         if (!all->editions[i].shown)
             continue;
         write_file(out, &all->editions[i], "page.pdf", "All diagrams on a page to print");
         write_file(out, &all->editions[i], "picture.png", "All diagrams as a picture");
     }
-    sink_string(out, "<li><a href=\"cuts.csv\">The cut lists as a table</a></li>\n<li><a href=\"cuts.json\">The cut lists for other programs</a></li>\n"
-                     "</ul>\n</section>\n");
+    sink_string(
+        out,
+        "<li><a href=\"cuts.csv\">The cut lists as a table</a></li>\n<li><a href=\"cuts.json\">The cut lists for other programs</a></li>\n"
+        "</ul>\n</section>\n");
 }
 
 /* ---- the whole ---- */
@@ -358,9 +372,11 @@ static void write_files(struct sink *out, const struct publication *all)
 static void make_style(struct sink *style)
 {
     sink_string(style, page_style);
-    sink_format(style, "@media screen and (prefers-color-scheme:dark){%s.drawn .card{fill:#2b3036}.drawn .arrow path{fill:#9aa4b0}"
+    sink_format(style,
+                "@media screen and (prefers-color-scheme:dark){%s.drawn .card{fill:#2b3036}.drawn .arrow path{fill:#9aa4b0}"
                 ".drawn .glue path{stroke:#8d8672}.drawn .score path{stroke:#6fc3e0}.drawn .dimension path{stroke:#9aa4b0}"
-                ".drawn .quiet text{fill:#b4bcc6}}", svg_dark_style());
+                ".drawn .quiet text{fill:#b4bcc6}}",
+                svg_dark_style());
 }
 
 void web_page_write(struct sink *out, const struct publication *all)
@@ -369,16 +385,19 @@ void web_page_write(struct sink *out, const struct publication *all)
     make_style(&style);
     write_head(out, all, &style);
     write_top(out, all);
-    sink_string(out, "<p class=\"caution\">A trimmer&#39;s blade cuts: mind your fingers, and follow the maker&#39;s instructions and "
-                     "your local rules.</p>\n");
+    sink_string(
+        out, "<p class=\"caution\">A trimmer&#39;s blade cuts: mind your fingers, and follow the maker&#39;s instructions and "
+             "your local rules.</p>\n");
     for (size_t i = 0; i < all->count; i++)
         write_edition(out, all, i);
     if (publication_has_ranges(all))
         object_form_write(out, all);
     write_measured(out, all);
     write_files(out, all);
-    sink_string(out, "</main>\n<footer>All sizes were worked out together, so that what goes over, into or onto something still does.</footer>\n"
-                     "</div>\n<script type=\"application/json\" id=\"nearmark-data\">");
+    sink_string(
+        out,
+        "</main>\n<footer>All sizes were worked out together, so that what goes over, into or onto something still does.</footer>\n"
+        "</div>\n<script type=\"application/json\" id=\"nearmark-data\">");
     calculator_json(out, all);
     sink_format(out, "</script>\n<script>%s</script>\n</body>\n</html>\n", page_script);
     sink_drop(&style);

@@ -14,7 +14,7 @@ enum claim_unit claim_unit_of(enum nmk_unit unit)
 
 /* ---- what a figure says ---- */
 
-enum { LEAST_PLACES = 3, PRINTED_PLACES = 4 }; /* a decimal with fewer may have lost its zeros, but is no rounder than we print */
+enum { LEAST_PLACES = 3, PRINTED_PLACES = 4 }; /* a decimal with fewer may have lost its zeros; we print no rounder ones */
 
 /* To so many places is "4.6667 in" rounded, if it is. */
 static unsigned places_of(const char *written)
@@ -67,8 +67,8 @@ static void pass_over(struct reader *r, size_t at)
 
 static bool is_count(const struct token *t)
 {
-    return is_figure(t) && t->unit == NMK_UNIT_NONE && !t->unreadable && nmk_rat_is_int(&t->mm) && nmk_rat_cmp_int(&t->mm, MOST_COUNT) <= 0 &&
-           !strpbrk(t->text, "/.,");
+    return is_figure(t) && t->unit == NMK_UNIT_NONE && !t->unreadable && nmk_rat_is_int(&t->mm) &&
+           nmk_rat_cmp_int(&t->mm, MOST_COUNT) <= 0 && !strpbrk(t->text, "/.,");
 }
 
 static bool is_copies(const struct reader *r, size_t at)
@@ -77,7 +77,8 @@ static bool is_copies(const struct reader *r, size_t at)
     if (!is_count(&r->tokens[at]) || !is_piece(r, r->topic))
         return false;
     struct span column;
-    if (reader_column_words(&column, r, at) && trade_has(&r->tokens[column.first], column.end - column.first, " copies many number quantity qty pieces "))
+    if (reader_column_words(&column, r, at) &&
+        trade_has(&r->tokens[column.first], column.end - column.first, " copies many number quantity qty pieces "))
         return true;
     if (after->kind == TOKEN_TIMES)
         return next->kind != TOKEN_FIGURE;
@@ -91,8 +92,9 @@ static bool is_copies(const struct reader *r, size_t at)
         return r->named_here;
     if (!token_among(before, " cut cuts make punch need print "))
         return r->tokens[at].known;
-    return after->known || is_sign(after, 'e') || is_sign(after, ',') || is_sign(after, '.') || is_sign(after, ':') || is_sign(after, '|') ||
-           is_sign(after, ';') || is_sign(after, '(') || is_sign(after, ')') || token_among(after, " from of in out at and ");
+    return after->known || is_sign(after, 'e') || is_sign(after, ',') || is_sign(after, '.') || is_sign(after, ':') ||
+           is_sign(after, '|') || is_sign(after, ';') || is_sign(after, '(') || is_sign(after, ')') ||
+           token_among(after, " from of in out at and ");
 }
 
 static struct claim *add_claim(struct reader *r, size_t at)
@@ -102,8 +104,19 @@ static struct claim *add_claim(struct reader *r, size_t at)
     if ((out->count & (out->count - 1)) == 0)
         out->claims = store_resize(out->claims, (out->count ? out->count * 2 : 1) * sizeof *out->claims);
     struct claim *c = &out->claims[out->count++];
-    *c = (struct claim){.line = t->line, .written = t->text, .unit = t->unit, .edition = r->edition, .subject = r->topic, .block = r->block,
-                        .kind = ENTRY_ANY, .way = -1, .edge = -1, .panel = NMK_NONE, .row = NMK_NONE, .hint_of = NMK_NONE, .unreadable = t->unreadable};
+    *c = (struct claim){.line = t->line,
+                        .written = t->text,
+                        .unit = t->unit,
+                        .edition = r->edition,
+                        .subject = r->topic,
+                        .block = r->block,
+                        .kind = ENTRY_ANY,
+                        .way = -1,
+                        .edge = -1,
+                        .panel = NMK_NONE,
+                        .row = NMK_NONE,
+                        .hint_of = NMK_NONE,
+                        .unreadable = t->unreadable};
     nmk_rat_set(&c->mm, &t->mm);
     return c;
 }
@@ -211,7 +224,8 @@ static size_t punched_subject(const struct reader *r, size_t subject)
 static bool is_punched(const struct reader *r, size_t subject)
 {
     const struct nmk_piece *piece = reader_piece(r);
-    return piece ? piece->kind == NMK_PIECE_PUNCHED : subject != NMK_NONE && subject < piece_count(r) + nmk_design_opening_count(r->design);
+    return piece ? piece->kind == NMK_PIECE_PUNCHED
+                 : subject != NMK_NONE && subject < piece_count(r) + nmk_design_opening_count(r->design);
 }
 
 static size_t panel_near(const struct reader *r, const struct span *words)
@@ -268,7 +282,8 @@ static void repeat(struct reader *r, const struct sense *s, size_t at)
             struct claim one = r->out->claims[first];
             struct claim *c = add_claim(r, at);
             nmk_rat_set(&c->mm, &one.mm);
-            c->kind = one.kind, c->unit = one.unit, c->firm = one.firm, c->beside = one.beside, c->row = one.row, c->again = true;
+            c->kind = one.kind, c->unit = one.unit, c->firm = one.firm, c->beside = one.beside, c->row = one.row,
+            c->again = true;
         }
         r->out->claims[r->out->count - 1].way = ways[i];
         r->out->claims[r->out->count - 1].edge = edges[i];
@@ -293,9 +308,10 @@ static bool is_bare_length(const struct reader *r, const struct group *g, const 
     const struct token *after = token_at(r, g->figures.end);
     if (r->topic == NMK_NONE || !s->firm)
         return false;
-    return g->pair || s->kind == ENTRY_END || after->kind == TOKEN_SIGN || after->known || reader_column_words(&(struct span){0, 0}, r, g->figures.first) ||
-           trade_kind(after, after->kind == TOKEN_WORD, false) != ENTRY_ANY || trade_way(after, after->kind == TOKEN_WORD, false) >= 0 ||
-           token_among(after, " from and or then ");
+    return g->pair || s->kind == ENTRY_END || after->kind == TOKEN_SIGN || after->known ||
+           reader_column_words(&(struct span){0, 0}, r, g->figures.first) ||
+           trade_kind(after, after->kind == TOKEN_WORD, false) != ENTRY_ANY ||
+           trade_way(after, after->kind == TOKEN_WORD, false) >= 0 || token_among(after, " from and or then ");
 }
 
 /* "12x12" is the name of a sheet, whatever the unit of the text. */
@@ -383,7 +399,8 @@ static void take_figures(struct reader *r)
     /* hints do not part the words about the figure they help to find, so they are taken out first, and read last */
     size_t *hints = store_new(r->all.end - r->all.first + 1, sizeof *hints), hint_count = 0;
     for (size_t at = r->all.first; at < r->all.end; at++)
-        if (is_figure(&r->tokens[at]) && token_is(token_at(r, at - 1), "than") && token_among(token_at(r, at - 3), " mark marks ")) {
+        if (is_figure(&r->tokens[at]) && token_is(token_at(r, at - 1), "than") &&
+            token_among(token_at(r, at - 3), " mark marks ")) {
             r->tokens[at].foreign = token_at(r, at - 4)->kind == TOKEN_FIGURE;
             if (r->tokens[at].foreign)
                 r->tokens[at - 4].foreign = true;
@@ -425,7 +442,8 @@ static void note_page(struct reader *r)
         return;
     r->out->notes_elsewhere = r->out->notes_elsewhere || trade_has(tokens, count, " notes ");
     r->out->scores_elsewhere = r->out->scores_elsewhere || trade_has(tokens, count, " scores ");
-    r->out->pieces_elsewhere = r->out->pieces_elsewhere || (trade_has(tokens, count, " more ") && trade_has(tokens, count, " pieces "));
+    r->out->pieces_elsewhere =
+        r->out->pieces_elsewhere || (trade_has(tokens, count, " more ") && trade_has(tokens, count, " pieces "));
 }
 
 static void read_row(struct reader *r, size_t row)
@@ -470,14 +488,27 @@ static void read_names(struct reader *r)
     sink_drop(&names);
 }
 
-void claims_read(struct claims *out, const struct nmk_design *design, const enum nmk_unit *units, size_t asked, const char *text, size_t size)
+void claims_read(struct claims *out, const struct nmk_design *design, const enum nmk_unit *units, size_t asked,
+                 const char *text, size_t size)
 {
     size_t subjects = nmk_design_piece_count(design) + nmk_design_opening_count(design) + nmk_design_measure_count(design);
     *out = (struct claims){0};
     word_list_read(&out->words, text, size);
-    struct reader r = {.out = out, .design = design, .units = units, .tokens = out->words.tokens, .asked = asked, .edition = asked,
-                       .subject = NMK_NONE, .topic = NMK_NONE, .kind = ENTRY_ANY, .way = -1, .usual = NMK_UNIT_NONE, .last_unit = NMK_UNIT_NONE,
-                       .header_row = NMK_NONE, .rows = NMK_NONE, .mentions = store_new(subjects + 1, sizeof *r.mentions)};
+    struct reader r = {.out = out,
+                       .design = design,
+                       .units = units,
+                       .tokens = out->words.tokens,
+                       .asked = asked,
+                       .edition = asked,
+                       .subject = NMK_NONE,
+                       .topic = NMK_NONE,
+                       .kind = ENTRY_ANY,
+                       .way = -1,
+                       .usual = NMK_UNIT_NONE,
+                       .last_unit = NMK_UNIT_NONE,
+                       .header_row = NMK_NONE,
+                       .rows = NMK_NONE,
+                       .mentions = store_new(subjects + 1, sizeof *r.mentions)};
     phrase_book_init(&r.book, design);
     read_names(&r);
     for (size_t i = 0; i < out->words.row_count; i++)

@@ -37,9 +37,11 @@ struct claims {
 };
 
 /* `units`: of each edition of the design, in which it is read. `asked`: the one asked for, or NMK_NONE. */
-void claims_read(struct claims *out, const struct nmk_design *design, const enum nmk_unit *units, size_t asked, const char *text, size_t size);
+void claims_read(struct claims *out, const struct nmk_design *design, const enum nmk_unit *units, size_t asked,
+                 const char *text, size_t size);
 void claims_clear(struct claims *claims);
-/* Does the figure say this length? As it is, or rounded to its digits: what lies on no short decimal is written so, 4.6667 in. */
+/* Does the figure say this length? As it is, or rounded to its digits: what lies on no short decimal is written so, 4.6667
+ * in. */
 bool claim_is(const struct claim *c, const struct nmk_rat *mm);
 enum claim_unit claim_unit_of(enum nmk_unit unit);
 

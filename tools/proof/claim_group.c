@@ -40,10 +40,13 @@ static size_t past_figure(const struct reader *r, size_t at)
 {
     if (!is_figure(token_at(r, at)))
         return at;
-    return is_sign(token_at(r, at + 1), '(') && is_figure(token_at(r, at + 2)) && is_sign(token_at(r, at + 3), ')') ? at + MOST_BOTH : at + 1;
+    return is_sign(token_at(r, at + 1), '(') && is_figure(token_at(r, at + 2)) && is_sign(token_at(r, at + 3), ')')
+               ? at + MOST_BOTH
+               : at + 1;
 }
 
-/* The "from" before the "to" at this token, with one edge or one figure between them; NMK_NONE: there is none. *way: that of the edge. */
+/* The "from" before the "to" at this token, with one edge or one figure between them; NMK_NONE: there is none. *way: that of
+ * the edge. */
 static size_t from_before(int *way, const struct reader *r, size_t to)
 {
     for (size_t i = to; i-- > r->all.first && to - i <= MOST_BOTH + 1;) {
@@ -66,7 +69,9 @@ static size_t end_words(int *way, const struct reader *r, size_t at)
     if (!token_is(token_at(r, at - 1), "from") || !token_is(token_at(r, behind - 1), "to"))
         return NMK_NONE;
     size_t room = r->all.end > behind ? r->all.end - behind : 0;
-    return is_figure(token_at(r, behind)) || is_one_edge(way, token_at(r, behind), room < MOST_EDGE ? room : MOST_EDGE) ? at - 1 : NMK_NONE;
+    return is_figure(token_at(r, behind)) || is_one_edge(way, token_at(r, behind), room < MOST_EDGE ? room : MOST_EDGE)
+               ? at - 1
+               : NMK_NONE;
 }
 
 /* ---- figures: together, and the words about them ---- */
@@ -133,7 +138,8 @@ void reader_find_groups(struct reader *r)
  * last edge; else all go to the one that has no words yet. */
 static size_t parting(const struct reader *r, size_t from, size_t to, bool has_words)
 {
-    size_t edge = 0, behind = from < to && is_sign(&r->tokens[from], ')') ? from + 1 : from; /* "53 mm (2 1/8 in) across, 25 mm down" */
+    /* "53 mm (2 1/8 in) across, 25 mm down" */
+    size_t edge = 0, behind = from < to && is_sign(&r->tokens[from], ')') ? from + 1 : from;
     for (size_t i = from; i < to; i++)
         if (is_sign(&r->tokens[i], '.') || is_sign(&r->tokens[i], '|'))
             return i + 1;
@@ -187,7 +193,8 @@ void reader_find_words(struct reader *r)
         struct group *g = &r->groups[i];
         size_t next = i + 1 < r->group_count ? r->groups[i + 1].figures.first : r->all.end;
         size_t words = g->figures.first - from;
-        bool has_words = trade_kind(&r->tokens[from], words, true) != ENTRY_ANY || trade_way(&r->tokens[from], words, true) >= 0;
+        bool has_words =
+            trade_kind(&r->tokens[from], words, true) != ENTRY_ANY || trade_way(&r->tokens[from], words, true) >= 0;
         size_t part = i + 1 < r->group_count ? part_between(r, g, next, has_words) : next;
         g->before = (struct span){from, g->figures.first};
         g->after = (struct span){g->figures.end, part};

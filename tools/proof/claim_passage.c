@@ -10,7 +10,8 @@ static bool has_words_at(const struct reader *r, size_t at, size_t end, const ch
             at++;
         const char *space = strchr(words, ' ');
         size_t size = space ? (size_t)(space - words) : strlen(words);
-        if (at == end || r->tokens[at].kind != TOKEN_WORD || strlen(r->tokens[at].text) != size || memcmp(r->tokens[at].text, words, size) != 0)
+        if (at == end || r->tokens[at].kind != TOKEN_WORD || strlen(r->tokens[at].text) != size ||
+            memcmp(r->tokens[at].text, words, size) != 0)
             return false;
         words += space ? size + 1 : size;
         at++;
@@ -55,7 +56,8 @@ static bool is_map(const struct reader *r, size_t from, size_t to)
 static const char *const heads[] = {"to buy", "measure your own", "then make",
                                     "the pieces from edge to edge", "for every", "for the sizes as they are", "the weakest", "not met for all these sizes",
                                     "too large for the sheet or reach"};
-static const char *const phrases[] = {"cannot be met together", "cannot be met even alone", "finer marks would serve", "not on the trimmer", "is larger than every sheet of", "as it is"};
+static const char *const phrases[] = {"cannot be met together", "cannot be met even alone",      "finer marks would serve",
+                                      "not on the trimmer",     "is larger than every sheet of", "as it is"};
 
 /* "Making up" above the steps of a cue sheet. */
 static bool is_cue(const struct reader *r, size_t from, size_t to)
@@ -63,7 +65,8 @@ static bool is_cue(const struct reader *r, size_t from, size_t to)
     const struct row *rows = r->out->words.rows;
     size_t end = rows[from].first + rows[from].count;
     return from + 1 < to && rows[from + 1].numbered &&
-           (has_words_at(r, rows[from].first, end, "making up") || has_words_at(r, rows[from].first, end, "punches and mitres"));
+           (has_words_at(r, rows[from].first, end, "making up") ||
+            has_words_at(r, rows[from].first, end, "punches and mitres"));
 }
 
 static bool is_of_other_things(const struct reader *r, size_t from, size_t to)
@@ -76,8 +79,8 @@ static bool is_of_other_things(const struct reader *r, size_t from, size_t to)
     for (size_t i = 0; i < sizeof phrases / sizeof *phrases; i++)
         if (has_words(r, &all, phrases[i]))
             return true;
-    return (has_words(r, &all, "at the mark") && has_words(r, &all, "to the fence")) || is_count_of_demands(r, &all) || is_map(r, from, to) ||
-           is_cue(r, from, to);
+    return (has_words(r, &all, "at the mark") && has_words(r, &all, "to the fence")) || is_count_of_demands(r, &all) ||
+           is_map(r, from, to) || is_cue(r, from, to);
 }
 
 void reader_note_passage(struct reader *r, size_t row)

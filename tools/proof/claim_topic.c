@@ -8,8 +8,10 @@
 
 static bool is_filler(const struct token *t)
 {
-    return token_among(t, " the a edition version list lists cut cuts cutting score scores and for in with measurements measurement sizes size "
-                          "units unit all figures trimmer trimmers our my your are is given people who use using ");
+    return token_among(
+        t,
+        " the a edition version list lists cut cuts cutting score scores and for in with measurements measurement sizes size "
+        "units unit all figures trimmer trimmers our my your are is given people who use using ");
 }
 
 /* The last token of the row that belongs to its title: up to a parenthesis, colon or full stop. */
@@ -133,7 +135,9 @@ void reader_note_edition(struct reader *r)
         begin_edition(r, edition);
         r->usual = NMK_UNIT_NONE;
     } else if ((unit = find_unit(r)) != NMK_UNIT_NONE) {
-        begin_edition(r, r->asked != NMK_NONE && claim_unit_of(r->units[r->asked]) == claim_unit_of(unit) ? r->asked : only_edition(r, unit));
+        begin_edition(r, r->asked != NMK_NONE && claim_unit_of(r->units[r->asked]) == claim_unit_of(unit)
+                             ? r->asked
+                             : only_edition(r, unit));
         r->usual = unit;
     }
 }
@@ -143,7 +147,8 @@ void reader_note_edition(struct reader *r)
 static bool is_reference(const struct reader *r, size_t at)
 {
     for (size_t i = r->all.first; i < at; i++)
-        if (token_among(&r->tokens[i], " on of through to over under into inside onto around beside behind from with than diagram "))
+        if (token_among(&r->tokens[i],
+                        " on of through to over under into inside onto around beside behind from with than diagram "))
             return true;
     return false;
 }
@@ -153,7 +158,8 @@ static bool is_at_start(const struct reader *r, size_t at)
 {
     for (size_t i = r->all.first; i < at; i++) {
         const struct token *t = &r->tokens[i];
-        if (t->kind == TOKEN_WORD && !token_among(t, " the a an piece pieces part cut cuts punch score for make each opening step next now then and "))
+        if (t->kind == TOKEN_WORD &&
+            !token_among(t, " the a an piece pieces part cut cuts punch score for make each opening step next now then and "))
             return false;
     }
     return true;
@@ -162,7 +168,8 @@ static bool is_at_start(const struct reader *r, size_t at)
 /* Does the row speak of making something, and not of what was measured? */
 static bool is_of_making(const struct reader *r)
 {
-    return r->row->level || !reader_has_figures(r) || trade_kind(&r->tokens[r->all.first], r->all.end - r->all.first, false) != ENTRY_ANY;
+    return r->row->level || !reader_has_figures(r) ||
+           trade_kind(&r->tokens[r->all.first], r->all.end - r->all.first, false) != ENTRY_ANY;
 }
 
 /* Which of two that are called alike is meant: what is made or measured, then the one that was named less, then the first. */
@@ -213,7 +220,8 @@ static bool is_prose(const struct reader *r, size_t at, size_t end)
     size_t words = 0;
     for (size_t i = r->all.first; i < r->all.end; i++)
         words += r->tokens[i].kind == TOKEN_WORD;
-    return end == at + 1 && words >= 6 && !r->row->level && !reader_has_figures(r) && next->kind == TOKEN_WORD && trade_kind(next, 1, false) == ENTRY_ANY;
+    return end == at + 1 && words >= 6 && !r->row->level && !reader_has_figures(r) && next->kind == TOKEN_WORD &&
+           trade_kind(next, 1, false) == ENTRY_ANY;
 }
 
 static bool may_name(const struct reader *r, const struct phrase *p, size_t at, size_t end)
@@ -321,7 +329,8 @@ void reader_note_beside(struct reader *r)
         size_t row;
         end = reader_beside(&row, r, at);
         for (size_t i = at + 1; i < end; i++)
-            r->tokens[i].known = r->tokens[i].known || (r->tokens[i].kind == TOKEN_WORD && !token_among(&r->tokens[i], " the and "));
+            r->tokens[i].known =
+                r->tokens[i].known || (r->tokens[i].kind == TOKEN_WORD && !token_among(&r->tokens[i], " the and "));
         if (row == NMK_NONE || (reader_has_figures(r) && !(r->row->table && r->tokens[at].cell <= 1)))
             continue;
         r->says_row = true;

@@ -41,7 +41,8 @@ static bool may_be(const struct claim *c, const struct entry *e)
     }
     if (c->kind != e->kind)
         return false;
-    if (c->kind == ENTRY_CUT || c->kind == ENTRY_PUNCH || entry_is_line(c->kind) || c->kind == ENTRY_SHEET || c->kind == ENTRY_END)
+    if (c->kind == ENTRY_CUT || c->kind == ENTRY_PUNCH || entry_is_line(c->kind) || c->kind == ENTRY_SHEET ||
+        c->kind == ENTRY_END)
         return c->way < 0 || c->way == (int)e->way;
     if (c->kind == ENTRY_GLUE || c->kind == ENTRY_REST || c->kind == ENTRY_SNIP)
         return c->edge < 0 || (c->edge == (int)e->last && (c->way < 0 || c->way == (int)e->way));
@@ -138,7 +139,8 @@ static size_t take_equal(struct holding *h, const struct class *k, bool keep)
 static void take_in_order(struct holding *h, const struct class *k)
 {
     for (size_t i = 0; i < k->claim_count; i++)
-        set(h, k->claims[i], is_right(claim_at(h, k->claims[i]), entry_at(h, k->entries[i])) ? VERDICT_RIGHT : VERDICT_WRONG, k->entries[i]);
+        set(h, k->claims[i], is_right(claim_at(h, k->claims[i]), entry_at(h, k->entries[i])) ? VERDICT_RIGHT : VERDICT_WRONG,
+            k->entries[i]);
 }
 
 static bool is_open(const struct holding *h, size_t claim)
@@ -214,7 +216,8 @@ static void find_entries(struct class *k, const struct holding *h, const struct 
 static void hold_alike(struct holding *h, size_t first)
 {
     const struct claim *c = claim_at(h, h->claims[first]);
-    struct class k = {.claims = store_new(h->count, sizeof *k.claims), .entries = store_new(h->end - h->first + 1, sizeof *k.entries)};
+    struct class k = {.claims = store_new(h->count, sizeof *k.claims),
+                      .entries = store_new(h->end - h->first + 1, sizeof *k.entries)};
     for (size_t i = first; i < h->count; i++)
         if (is_open(h, h->claims[i]) && is_alike(c, claim_at(h, h->claims[i])))
             k.claims[k.claim_count++] = h->claims[i];
@@ -363,7 +366,9 @@ static void pick_editions(struct proof *p, size_t *of, bool asked)
     for (enum claim_unit unit = CLAIM_METRIC; unit <= CLAIM_INCH && !asked; unit++) {
         bool any = false;
         for (size_t i = 0; i < p->claims.count; i++)
-            any = any || (of[i] == NMK_NONE && p->claims.claims[i].edition == NMK_NONE && claim_unit_of(p->claims.claims[i].unit) == unit) ||
+            any = any ||
+                  (of[i] == NMK_NONE && p->claims.claims[i].edition == NMK_NONE &&
+                   claim_unit_of(p->claims.claims[i].unit) == unit) ||
                   (of[i] == NMK_NONE && p->claims.claims[i].beside && claim_unit_of(p->claims.claims[i].unit) == unit);
         size_t best = any ? best_edition(p, of, unit) : NMK_NONE;
         for (size_t i = 0; i < p->claims.count && best != NMK_NONE; i++)
@@ -405,7 +410,8 @@ static void hold_hint(struct proof *p, size_t claim)
     nmk_rat_mul(&from, &from, &list->step);
     nmk_rat_add(&from, &from, wanted(&p->claims.claims[c->hint_of], &list->entries[of->entry]));
     bool right = claim_is(c, &from);
-    p->findings[claim] = (struct finding){.verdict = right ? VERDICT_RIGHT : VERDICT_WRONG, .edition = of->edition, .entry = of->entry, .other = NMK_NONE};
+    p->findings[claim] = (struct finding){
+        .verdict = right ? VERDICT_RIGHT : VERDICT_WRONG, .edition = of->edition, .entry = of->entry, .other = NMK_NONE};
     nmk_rat_clear(&from);
 }
 
@@ -418,7 +424,8 @@ static bool is_spoken_of(const struct proof *p, size_t edition)
     size_t wanted_count = 0, stand = 0;
     for (size_t i = 0; i < p->claims.count; i++) {
         const struct claim *c = &p->claims.claims[i];
-        if (p->findings[i].edition == edition && !c->beside && (is_listed(c->kind) || c->kind == ENTRY_COPIES || c->kind == ENTRY_ANY))
+        if (p->findings[i].edition == edition && !c->beside &&
+            (is_listed(c->kind) || c->kind == ENTRY_COPIES || c->kind == ENTRY_ANY))
             return true;
     }
     for (size_t i = 0; i < list->count; i++) {
@@ -530,8 +537,8 @@ static void hold_all(struct proof *p, bool asked)
     store_free(of);
 }
 
-void proof_init(struct proof *out, const struct nmk_settled *const *settled, const size_t *editions, size_t count, bool asked, const char *text,
-                size_t size)
+void proof_init(struct proof *out, const struct nmk_settled *const *settled, const size_t *editions, size_t count, bool asked,
+                const char *text, size_t size)
 {
     const struct nmk_design *design = nmk_draft_design(nmk_settled_draft(settled[0]));
     size_t all = nmk_design_edition_count(design);

@@ -13,8 +13,18 @@ enum verdict {
 };
 
 enum reason {
-    REASON_NONE, REASON_UNREADABLE, REASON_UNIT, REASON_DIGITS, REASON_OTHER_EDITION, REASON_ROUNDED, REASON_OTHER_EDGE, REASON_OTHER_PLACE,
-    REASON_DIFFERENCE, REASON_SUM, REASON_MARKS, REASON_OFF_MARK
+    REASON_NONE,
+    REASON_UNREADABLE,
+    REASON_UNIT,
+    REASON_DIGITS,
+    REASON_OTHER_EDITION,
+    REASON_ROUNDED,
+    REASON_OTHER_EDGE,
+    REASON_OTHER_PLACE,
+    REASON_DIFFERENCE,
+    REASON_SUM,
+    REASON_MARKS,
+    REASON_OFF_MARK
 };
 
 struct finding { /* of one claim */
@@ -44,8 +54,8 @@ struct proof {
 };
 
 /* The settled results must outlive it; `editions`: the index of each in the design. `asked`: only one was asked for. */
-void proof_init(struct proof *out, const struct nmk_settled *const *settled, const size_t *editions, size_t count, bool asked, const char *text,
-                size_t size);
+void proof_init(struct proof *out, const struct nmk_settled *const *settled, const size_t *editions, size_t count, bool asked,
+                const char *text, size_t size);
 void proof_clear(struct proof *proof);
 bool proof_is_missing(const struct proof *proof, size_t edition, size_t entry);
 /* Is it a figure of its own that is to be shown? (One that is repeated for another edge is not, if the first was wrong.) */

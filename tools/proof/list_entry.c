@@ -34,7 +34,8 @@ static void set_marks(struct nmk_rat *out, const struct entry_list *list, int64_
 }
 
 /* The line of a list in marks from its own edge, or from the other one. */
-static int64_t place(const struct entry_list *list, enum nmk_column column, size_t piece, enum nmk_way way, size_t line, bool last)
+static int64_t place(const struct entry_list *list, enum nmk_column column, size_t piece, enum nmk_way way, size_t line,
+                     bool last)
 {
     size_t lines = nmk_draft_line_count(draft_of(list), piece, way);
     int64_t at = nmk_settled_line(list->settled, column, piece, way, line);
@@ -72,7 +73,8 @@ static void add_line(struct entry_list *list, size_t piece, enum nmk_way way, si
 /* The places within the piece where a line begins, ends or changes between cut and score, each once. */
 static void add_ends(struct entry_list *list, size_t piece, enum nmk_way along, const struct nmk_run *runs, size_t count)
 {
-    int64_t whole = place(list, column_of(list), piece, along, nmk_draft_line_count(draft_of(list), piece, along) - 1, false), told = 0;
+    int64_t whole = place(list, column_of(list), piece, along, nmk_draft_line_count(draft_of(list), piece, along) - 1, false),
+            told = 0;
     for (size_t i = 0; i < count; i++)
         for (int end = 0; end < 2; end++) {
             int64_t at = end ? runs[i].to : runs[i].from;
@@ -103,7 +105,8 @@ static void add_parts(struct entry_list *list, size_t piece, enum nmk_way way, s
 
 static int64_t gap(const struct entry_list *list, size_t piece, enum nmk_way way, const struct nmk_stretch *stretch)
 {
-    return place(list, column_of(list), piece, way, stretch->lines[1], false) - place(list, column_of(list), piece, way, stretch->lines[0], false);
+    return place(list, column_of(list), piece, way, stretch->lines[1], false) -
+           place(list, column_of(list), piece, way, stretch->lines[0], false);
 }
 
 static void add_stretch(struct entry_list *list, size_t piece, enum nmk_way way, enum entry_kind kind, size_t i)
@@ -135,7 +138,8 @@ static void add_snips(struct entry_list *list, size_t piece)
     const struct nmk_piece *of = nmk_design_piece(list->design, piece);
     if (!of->snipped)
         return;
-    set_marks(&add(list, ENTRY_SNIP, piece, of->snipped_way, false)->mm, list, gap(list, piece, of->snipped_way, of->lists[of->snipped_way].stretches));
+    set_marks(&add(list, ENTRY_SNIP, piece, of->snipped_way, false)->mm, list,
+              gap(list, piece, of->snipped_way, of->lists[of->snipped_way].stretches));
     set_marks(&add(list, ENTRY_SNIP, piece, of->snipped_way, true)->mm, list,
               gap(list, piece, of->snipped_way, &of->lists[of->snipped_way].stretches[of->lists[of->snipped_way].count - 1]));
     if (of->tapered)
@@ -210,7 +214,8 @@ void entry_list_init(struct entry_list *out, const struct nmk_settled *settled)
     for (size_t i = 0; i < openings; i++)
         add_punched(&list, pieces + i, nmk_design_opening(list.design, i)->length);
     for (size_t i = 0; i < nmk_design_measure_count(list.design); i++)
-        nmk_rat_set(&add(&list, ENTRY_MEASURE, pieces + openings + i, NMK_ACROSS, false)->mm, &nmk_design_measure(list.design, i)->size);
+        nmk_rat_set(&add(&list, ENTRY_MEASURE, pieces + openings + i, NMK_ACROSS, false)->mm,
+                    &nmk_design_measure(list.design, i)->size);
     add_edition(&list);
     *out = list;
 }
@@ -250,9 +255,13 @@ static const char *edge_name(enum nmk_way way, bool last)
 const char *entry_kind_name(enum entry_kind kind)
 {
     static const char *const names[] = {
-        [ENTRY_CUT] = "cut", [ENTRY_SCORE] = "score", [ENTRY_KNIFE] = "knife", [ENTRY_REST] = "rest", [ENTRY_END] = "end", [ENTRY_PUNCH] = "punch", [ENTRY_COPIES] = "copies", [ENTRY_GLUE] = "glue",
-        [ENTRY_SNIP] = "snip", [ENTRY_TAPER] = "taper", [ENTRY_PANEL] = "panel", [ENTRY_SHEET] = "sheet", [ENTRY_MEASURE] = "measure", [ENTRY_MARKS] = "marks",
-        [ENTRY_SCORE_MARKS] = "score marks", [ENTRY_TRUE] = "true", [ENTRY_OFF] = "off", [ENTRY_HINT] = "hint", [ENTRY_ANY] = "any"};
+        [ENTRY_CUT] = "cut",         [ENTRY_SCORE] = "score", [ENTRY_KNIFE] = "knife",
+        [ENTRY_REST] = "rest",       [ENTRY_END] = "end",     [ENTRY_PUNCH] = "punch",
+        [ENTRY_COPIES] = "copies",   [ENTRY_GLUE] = "glue",   [ENTRY_SNIP] = "snip",
+        [ENTRY_TAPER] = "taper",     [ENTRY_PANEL] = "panel", [ENTRY_SHEET] = "sheet",
+        [ENTRY_MEASURE] = "measure", [ENTRY_MARKS] = "marks", [ENTRY_SCORE_MARKS] = "score marks",
+        [ENTRY_TRUE] = "true",       [ENTRY_OFF] = "off",     [ENTRY_HINT] = "hint",
+        [ENTRY_ANY] = "any"};
     return names[kind];
 }
 

@@ -11,7 +11,8 @@
 
 enum entry_kind {
     ENTRY_CUT, ENTRY_SCORE, ENTRY_KNIFE, ENTRY_PUNCH, ENTRY_COPIES, /* the list itself; KNIFE: cut within the piece */
-    ENTRY_GLUE, ENTRY_REST, ENTRY_SNIP, ENTRY_TAPER, ENTRY_END,     /* what may be said beside it; REST: cut away; END: where along it a line is cut */
+    /* What may be said beside it; REST: cut away; END: where along it a line is cut. */
+    ENTRY_GLUE, ENTRY_REST, ENTRY_SNIP, ENTRY_TAPER, ENTRY_END,
     ENTRY_PANEL, ENTRY_SHEET, ENTRY_MEASURE, ENTRY_MARKS, ENTRY_SCORE_MARKS, ENTRY_TRUE, ENTRY_OFF,
     ENTRY_HINT, ENTRY_ANY                              /* of a figure in a text only */
 };

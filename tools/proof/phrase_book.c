@@ -128,7 +128,8 @@ static size_t taken(const struct phrase *p, const struct token *tokens, size_t c
     for (size_t i = 0; i < p->words.token_count; i++, at++) {
         while (i && at < count && tokens[at].kind == TOKEN_SIGN && tokens[at].sign != '|' && tokens[at].sign != '_')
             at++;
-        if (at < count && is_cut_short(&tokens[at], count - at, &p->words.tokens[i]) && (i || strlen(word_of(&tokens[0])) > LONG_WORD))
+        if (at < count && is_cut_short(&tokens[at], count - at, &p->words.tokens[i]) &&
+            (i || strlen(word_of(&tokens[0])) > LONG_WORD))
             return at + (tokens[at].kind == TOKEN_SIGN ? 1 : 2);
         if (at >= count || !is_same(&tokens[at], &p->words.tokens[i], i + 1 == p->words.token_count))
             return 0;
@@ -166,7 +167,8 @@ static bool may_be_both(const struct phrase *a, const struct phrase *b, const st
     return (last->kind == TOKEN_SIGN && last->sign == '_') || have_same_words(a, b);
 }
 
-static void look(struct phrase_found *found, const struct phrase_book *book, const char *word, const struct token *tokens, size_t count)
+static void look(struct phrase_found *found, const struct phrase_book *book, const char *word, const struct token *tokens,
+                 size_t count)
 {
     for (size_t i = lower(book, word); i < book->count && !strcmp(word_of(&book->phrases[i].words.tokens[0]), word); i++) {
         size_t here = taken(&book->phrases[i], tokens, count);

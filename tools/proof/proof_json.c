@@ -3,10 +3,17 @@
 #include "ground/store.h"
 
 static const char *const verdicts[] = {"right", "wrong", "foreign", "unsure", "elsewhere"};
-static const char *const reasons[] = {
-    [REASON_UNREADABLE] = "unreadable", [REASON_UNIT] = "unit", [REASON_DIGITS] = "digits", [REASON_OTHER_EDITION] = "other edition",
-    [REASON_ROUNDED] = "rounded", [REASON_OTHER_EDGE] = "other edge", [REASON_OTHER_PLACE] = "other place",
-    [REASON_DIFFERENCE] = "difference", [REASON_SUM] = "sum", [REASON_MARKS] = "marks", [REASON_OFF_MARK] = "off mark"};
+static const char *const reasons[] = {[REASON_UNREADABLE] = "unreadable",
+                                      [REASON_UNIT] = "unit",
+                                      [REASON_DIGITS] = "digits",
+                                      [REASON_OTHER_EDITION] = "other edition",
+                                      [REASON_ROUNDED] = "rounded",
+                                      [REASON_OTHER_EDGE] = "other edge",
+                                      [REASON_OTHER_PLACE] = "other place",
+                                      [REASON_DIFFERENCE] = "difference",
+                                      [REASON_SUM] = "sum",
+                                      [REASON_MARKS] = "marks",
+                                      [REASON_OFF_MARK] = "off mark"};
 
 static void put_subject(struct json *j, const struct nmk_design *design, size_t subject)
 {
@@ -32,7 +39,8 @@ static bool has_edge(enum entry_kind kind)
 
 static void put_edge(struct json *j, enum entry_kind kind, int way, int edge)
 {
-    bool has_way = way >= 0 && (has_edge(kind) || kind == ENTRY_CUT || kind == ENTRY_PUNCH || kind == ENTRY_END || kind == ENTRY_ANY);
+    bool has_way =
+        way >= 0 && (has_edge(kind) || kind == ENTRY_CUT || kind == ENTRY_PUNCH || kind == ENTRY_END || kind == ENTRY_ANY);
     json_text(j, "direction", !has_way ? NULL : way == NMK_ACROSS ? "across" : "down");
     json_text(j, "from", edge < 0 || !has_edge(kind) ? NULL : edge ? "last" : "first");
 }

@@ -26,7 +26,9 @@ void proof_reason(struct sink *out, const struct proof *p, const struct finding 
     const struct entry_list *list = f->edition == NMK_NONE ? NULL : &p->editions[f->edition].list;
     switch (f->reason) {
     case REASON_NONE: break;
-    case REASON_OTHER_EDITION: sink_format(out, "that is the figure of the edition %s", entry_edition(&p->editions[f->other].list)); break;
+    case REASON_OTHER_EDITION:
+        sink_format(out, "that is the figure of the edition %s", entry_edition(&p->editions[f->other].list));
+        break;
     case REASON_OTHER_PLACE:
         sink_string(out, "that is: ");
         entry_what(out, list->design, &list->entries[f->other]);

@@ -25,9 +25,11 @@ static void show_editions(const struct screen *s)
         if (!e->spoken_of)
             sink_format(&words, "The text has no list of the edition %s. ", entry_edition(&e->list));
         else if (!nmk_settled_holds_together(e->list.settled))
-            sink_format(&words, "In the edition %s nothing meets every demand: held against every number rounded by itself. ", entry_edition(&e->list));
+            sink_format(&words, "In the edition %s nothing meets every demand: held against every number rounded by itself. ",
+                        entry_edition(&e->list));
         if (e->spoken_of && e->by_fit)
-            sink_format(&words, "No heading names the edition %s, but of those in its unit its list fits best. ", entry_edition(&e->list));
+            sink_format(&words, "No heading names the edition %s, but of those in its unit its list fits best. ",
+                        entry_edition(&e->list));
     }
     if (words.size) {
         sink_string(s->out, "\n");
@@ -100,7 +102,8 @@ static void add_choices(struct sink *words, const struct proof *p, const struct 
     size_t count = 0;
     for (size_t i = 0; i < list->count && count < 6; i++) {
         const struct entry *e = &list->entries[i];
-        if (e->subject != c->subject || e->kind != c->kind || (c->way >= 0 && c->way != (int)e->way) || p->editions[f->edition].stands[i])
+        if (e->subject != c->subject || e->kind != c->kind || (c->way >= 0 && c->way != (int)e->way) ||
+            p->editions[f->edition].stands[i])
             continue;
         char *figure = entry_figure(list, e);
         sink_format(words, "%s%s", count++ ? ", " : ": one of ", figure);
@@ -181,13 +184,16 @@ static void show_sum(const struct screen *s)
         lists += e->spoken_of;
         if (!e->spoken_of && !e->wrong && !e->right)
             continue;
-        sink_format(&words, "Edition %s: %zu right, %zu wrong, %zu missing. ", entry_edition(&e->list), e->right, e->wrong, e->missing);
+        sink_format(&words, "Edition %s: %zu right, %zu wrong, %zu missing. ", entry_edition(&e->list), e->right, e->wrong,
+                    e->missing);
     }
     if (p->unsure)
         sink_format(&words, "%zu not sure. ", p->unsure);
     sink_string(s->out, "\n");
     sink_tint(s->out, bad || !lists ? TINT_BAD : TINT_GOOD,
-              !lists ? "No figure of the design's lists stands in the text." : bad ? "Not ready to publish." : "Every figure is right, and none is missing.");
+              !lists ? "No figure of the design's lists stands in the text."
+              : bad  ? "Not ready to publish."
+                     : "Every figure is right, and none is missing.");
     sink_string(s->out, "\n");
     if (words.size)
         sink_words(s->out, 0, words.data);

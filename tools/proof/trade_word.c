@@ -59,7 +59,8 @@ bool trade_is_side(const struct token *t)
 /* "the left edge", "from the left", but not "the top layer". */
 static bool is_edge(const struct token *tokens, size_t count, size_t at)
 {
-    if (at + 1 < count && (trade_is_side(&tokens[at + 1]) || (at + 2 < count && token_is(&tokens[at + 1], "hand") && trade_is_side(&tokens[at + 2]))))
+    if (at + 1 < count && (trade_is_side(&tokens[at + 1]) ||
+                           (at + 2 < count && token_is(&tokens[at + 1], "hand") && trade_is_side(&tokens[at + 2]))))
         return true;
     for (size_t back = 1; back <= 2 && back <= at; back++)
         if (token_among(&tokens[at - back], " from off at "))
@@ -78,7 +79,8 @@ static bool is_before_sides(const struct token *tokens, size_t count, size_t at)
 /* "left and right" */
 static bool is_couple(const struct token *tokens, size_t count, size_t at, const char *const words[2])
 {
-    bool joined = at + 2 < count && (token_is(&tokens[at + 1], "and") || (tokens[at + 1].kind == TOKEN_SIGN && memchr("&+/", tokens[at + 1].sign, 3)));
+    bool joined = at + 2 < count && (token_is(&tokens[at + 1], "and") ||
+                                     (tokens[at + 1].kind == TOKEN_SIGN && memchr("&+/", tokens[at + 1].sign, 3)));
     return joined && !tokens[at + 2].known && token_among(&tokens[at], words[0]) && token_among(&tokens[at + 2], words[1]);
 }
 

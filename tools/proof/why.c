@@ -74,7 +74,8 @@ static bool are_digits_swapped(const struct entry_list *list, const struct entry
     bool is = digits(right, figure) == count && strcmp(said, right) != 0;
     while (is && said[at] == right[at])
         at++;
-    is = is && at + 1 < count && said[at] == right[at + 1] && said[at + 1] == right[at] && !strcmp(said + at + 2, right + at + 2);
+    is = is && at + 1 < count && said[at] == right[at + 1] && said[at + 1] == right[at] &&
+         !strcmp(said + at + 2, right + at + 2);
     store_free(figure);
     return is;
 }
@@ -146,8 +147,8 @@ static enum reason sum_of_two(const struct proof *p, const struct claim *c)
     for (size_t i = 0; i < p->claims.count && !reason; i++)
         for (size_t k = i + 1; k < p->claims.count && k < i + 16 && !reason; k++) {
             const struct claim *a = &p->claims.claims[i], *b = &p->claims.claims[k];
-            if (a->subject != c->subject || b->subject != c->subject || a == c || b == c || !is_length(a->kind) || !is_length(b->kind) ||
-                a->block != c->block || b->block != c->block)
+            if (a->subject != c->subject || b->subject != c->subject || a == c || b == c || !is_length(a->kind) ||
+                !is_length(b->kind) || a->block != c->block || b->block != c->block)
                 continue;
             nmk_rat_sub(&sum, &a->mm, &b->mm);
             nmk_rat_abs(&sum, &sum);
@@ -163,7 +164,8 @@ static enum reason reason_of(struct finding *f, const struct proof *p, const str
 {
     const struct entry_list *list = list_of(p, f->edition);
     const struct entry *e = f->entry == NMK_NONE ? NULL : &list->entries[f->entry];
-    const struct nmk_rat *right = !e ? NULL : entry_is_line(e->kind) && c->edge >= 0 && c->edge != (int)e->last ? &e->other : &e->mm;
+    bool from_other = e && entry_is_line(e->kind) && c->edge >= 0 && c->edge != (int)e->last;
+    const struct nmk_rat *right = !e ? NULL : from_other ? &e->other : &e->mm;
     if (c->unreadable)
         return REASON_UNREADABLE;
     if (!is_length(c->kind))
@@ -186,7 +188,8 @@ static enum reason reason_of(struct finding *f, const struct proof *p, const str
     enum reason sum = sum_of_two(p, c);
     if (sum)
         return sum;
-    return c->kind != ENTRY_TAPER && c->kind != ENTRY_PUNCH && c->subject != NMK_NONE && !is_on_mark(list, c) ? REASON_OFF_MARK : REASON_NONE;
+    bool may_be_off = c->kind == ENTRY_TAPER || c->kind == ENTRY_PUNCH || c->subject == NMK_NONE;
+    return may_be_off || is_on_mark(list, c) ? REASON_NONE : REASON_OFF_MARK;
 }
 
 void finding_explain(struct finding *f, const struct proof *proof, const struct claim *c)

@@ -71,8 +71,8 @@ static size_t target_size(const char *text, size_t size)
 /* "&lt;", as a Markdown text has it: how many bytes; 0: none. */
 static size_t entity_size(const char **out, const char *text, size_t size)
 {
-    static const char *const entities[][2] = {{"&lt;", "<"}, {"&gt;", ">"}, {"&amp;", "&"}, {"&quot;", "\""}, {"&#39;", "'"}, {"&nbsp;", " "},
-                                              {"&times;", "\xC3\x97"}};
+    static const char *const entities[][2] = {{"&lt;", "<"},  {"&gt;", ">"},   {"&amp;", "&"},         {"&quot;", "\""},
+                                              {"&#39;", "'"}, {"&nbsp;", " "}, {"&times;", "\xC3\x97"}};
     for (size_t i = 0; i < sizeof entities / sizeof *entities; i++) {
         size_t length = strlen(entities[i][0]);
         if (size < length || memcmp(text, entities[i][0], length) != 0)
@@ -122,7 +122,8 @@ static void add_sign(struct reading *r, char sign, size_t size)
     r->at += size;
 }
 
-static const char *const count_words[] = {"one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"};
+static const char *const count_words[] = {"one",   "two",   "three", "four", "five",   "six",
+                                          "seven", "eight", "nine",  "ten",  "eleven", "twelve"};
 
 static void add_word(struct reading *r, size_t size)
 {
@@ -195,7 +196,9 @@ static bool is_foreign(const char *text, size_t size)
     char word[16];
     next_word(word, text, size);
     return (size && *text == '%') || (size >= 2 && text[0] == ' ' && text[1] == '%') ||
-           is_among(word, " gsm g gr gram grams lb lbs kg pt pts px dpi m min minute minutes sec second seconds hour hours day days ");
+           is_among(
+               word,
+               " gsm g gr gram grams lb lbs kg pt pts px dpi m min minute minutes sec second seconds hour hours day days ");
 }
 
 /* Digits with a point or comma among them, and no more. */
@@ -236,7 +239,8 @@ static void add_figure(struct reading *r)
     bool readable = !nmk_length_parse(&read, text, size, false, &error), plain = true;
     if (readable && is_no_inch(r, &read))
         plain = nmk_length_parse(&read, text, read.used - 2, false, NULL) == NMK_OK;
-    bool other_unit = !readable && (!strcmp(error.code, "pt") || !strcmp(error.code, "unknown-unit") || !strcmp(error.code, "area"));
+    bool other_unit =
+        !readable && (!strcmp(error.code, "pt") || !strcmp(error.code, "unknown-unit") || !strcmp(error.code, "area"));
     if (!readable) {
         read.used = digits_size(text, size);
         read.unit = NMK_UNIT_NONE;
@@ -271,7 +275,8 @@ static size_t word_size(const char *text, size_t size)
     size_t i = 0;
     while (i < size) {
         struct letter l = letter_get(text, size, i);
-        bool part = l.code >= 0x80 ? l.valid && !(l.code >= 0x2000 && l.code <= 0x206F) && l.code != 0xA0 && l.code != 0xB1 && l.code != 0xD7
+        bool part = l.code >= 0x80 ? l.valid && !(l.code >= 0x2000 && l.code <= 0x206F) && l.code != 0xA0 && l.code != 0xB1 &&
+                                         l.code != 0xD7
                                    : is_letter(text[i]) || is_digit(text[i]);
         if (!part || (l.code >= 0x80 && is_fraction_sign(text + i, size - i)))
             break;
@@ -377,7 +382,8 @@ static size_t number_size(const char *text, size_t size)
     size_t digits = 0;
     while (digits < size && is_digit(text[digits]))
         digits++;
-    bool is = digits && digits <= 3 && digits + 1 < size && (text[digits] == '.' || text[digits] == ')') && is_space(text[digits + 1]);
+    bool is = digits && digits <= 3 && digits + 1 < size && (text[digits] == '.' || text[digits] == ')') &&
+              is_space(text[digits + 1]);
     return is ? digits + 1 : 0;
 }
 
@@ -412,7 +418,8 @@ static struct shape_of_line shape_of(const char *text, size_t size)
     for (at += number; number && at < size && is_space(text[at]);)
         at++;
     s.text = at;
-    s.wraps = at < size && !is_digit(text[at]) && !s.table && !s.level && !s.ruler && last != '.' && last != ':' && (letter_count(text, size) >= LEAST_FULL || last == ',');
+    s.wraps = at < size && !is_digit(text[at]) && !s.table && !s.level && !s.ruler && last != '.' && last != ':' &&
+              (letter_count(text, size) >= LEAST_FULL || last == ',');
     return s;
 }
 
@@ -420,8 +427,13 @@ static void begin_row(struct word_list *list, const struct shape_of_line *s, boo
 {
     if ((list->row_count & (list->row_count - 1)) == 0)
         list->rows = store_resize(list->rows, (list->row_count ? list->row_count * 2 : 1) * sizeof *list->rows);
-    list->rows[list->row_count++] = (struct row){
-        .first = list->token_count, .level = s->level, .table = s->table, .ruler = s->ruler, .item = s->item, .numbered = s->numbered, .blank_before = blank_before};
+    list->rows[list->row_count++] = (struct row){.first = list->token_count,
+                                                 .level = s->level,
+                                                 .table = s->table,
+                                                 .ruler = s->ruler,
+                                                 .item = s->item,
+                                                 .numbered = s->numbered,
+                                                 .blank_before = blank_before};
 }
 
 static void read_line(struct word_list *list, const char *text, size_t size, size_t number, bool table)
@@ -443,7 +455,8 @@ void word_list_read(struct word_list *out, const char *text, size_t size)
         size_t line = end ? (size_t)(end - text) - at : size - at;
         struct shape_of_line s = shape_of(text + at, line);
         number++;
-        if (!s.blank && !(wraps && s.small_first && (s.indent == indent || s.indent == words) && !s.item && !s.level && !s.table))
+        if (!s.blank &&
+            !(wraps && s.small_first && (s.indent == indent || s.indent == words) && !s.item && !s.level && !s.table))
             begin_row(&list, &s, blank);
         if (!s.blank && !s.ruler)
             read_line(&list, text + at + s.from, line - s.from, number, s.table);

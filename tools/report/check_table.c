@@ -9,7 +9,8 @@
 #include "ground/store.h"
 #include "report/edition_text.h"
 
-enum { LABEL_COLUMN = 12, VIEW_COLUMN = 14, PLACES = 4, COLUMNS = 3, STATES = 5, WORDS = 4 }; /* words: one more than a state has */
+/* Words: one more than a state has. */
+enum { LABEL_COLUMN = 12, VIEW_COLUMN = 14, PLACES = 4, COLUMNS = 3, STATES = 5, WORDS = 4 };
 
 static const char *const column_names[COLUMNS] = {"as drawn", "rounded", "settled"};
 
@@ -128,7 +129,8 @@ void check_table_unwatched(struct sink *out, const struct nmk_settled *settled)
     struct sink names = {0};
     for (size_t i = 0; i < nmk_design_length_count(design_of(settled)); i++)
         if (nmk_settled_unwatched(settled, i))
-            sink_format(&names, "%s%s", names.size ? ", " : "No demand watches: ", nmk_design_length(design_of(settled), i)->name);
+            sink_format(&names, "%s%s",
+                        names.size ? ", " : "No demand watches: ", nmk_design_length(design_of(settled), i)->name);
     if (names.size) {
         sink_string(&names, ".");
         sink_string(out, "\n");
@@ -143,7 +145,8 @@ struct counted {
 };
 
 /* How many demands are in a state, by the words that are said of them; the words in file order. All of them: how many. */
-static size_t count_words(struct counted words[WORDS], const struct nmk_settled *settled, enum nmk_column column, enum nmk_state state)
+static size_t count_words(struct counted words[WORDS], const struct nmk_settled *settled, enum nmk_column column,
+                          enum nmk_state state)
 {
     size_t all = 0;
     memset(words, 0, WORDS * sizeof *words);

@@ -9,7 +9,8 @@ enum { PLACES = 4 };
 /* "it would help to allow at most 4.2 mm of room instead of 4 mm"; turned outward, so that it surely does. */
 static void add_change(struct sink *out, const struct nmk_settled *settled, const struct nmk_conflict_member *member)
 {
-    const struct nmk_rat *bound = member->high ? nmk_settled_high(settled, member->demand) : nmk_settled_low(settled, member->demand);
+    const struct nmk_rat *bound =
+        member->high ? nmk_settled_high(settled, member->demand) : nmk_settled_low(settled, member->demand);
     if (!member->can_change || !bound) {
         sink_string(out, "it asks for equal sizes; no bound of it can be changed");
         return;
@@ -20,7 +21,8 @@ static void add_change(struct sink *out, const struct nmk_settled *settled, cons
     else
         nmk_rat_sub(&wider, bound, &member->change);
     char *was = figure_near(bound, PLACES), *now = member->high ? figure_up(&wider, PLACES) : figure_down(&wider, PLACES);
-    sink_format(out, "it would help to allow %s %s mm of room instead of %s mm", member->high ? "at most" : "at least", now, was);
+    sink_format(out, "it would help to allow %s %s mm of room instead of %s mm", member->high ? "at most" : "at least", now,
+                was);
     store_free(was);
     store_free(now);
     nmk_rat_clear(&wider);

@@ -7,7 +7,8 @@ static void mark_panel(bool *in, const struct nmk_design *design, size_t piece, 
     in[nmk_design_piece(design, piece)->panels[panel].length] = true;
 }
 
-/* A cut size: all the panels of the list that says how wide the piece is; of a mat what it lies on, less its step; of a punched piece its choice. */
+/* A cut size: all the panels of the list that says how wide the piece is; of a mat what it lies on, less its step; of a punched
+ * piece its choice. */
 static void mark_whole(bool *in, const struct nmk_design *design, size_t index, enum nmk_way way)
 {
     const struct nmk_piece *piece = nmk_design_piece(design, index);

@@ -108,8 +108,8 @@ static void put_weaker(struct json *j, const struct explained *e, const struct a
 }
 
 /* `marks`: where the length is held, or 0: where it came out. */
-static void put_alternative(struct json *j, const char *key, const struct explained *e, const struct alternative *other, size_t length,
-                            int64_t marks)
+static void put_alternative(struct json *j, const char *key, const struct explained *e, const struct alternative *other,
+                            size_t length, int64_t marks)
 {
     if (!other->settled) {
         json_null(j, key);

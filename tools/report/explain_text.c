@@ -152,7 +152,8 @@ static bool show_weaker(const struct scene *s, const struct alternative *other)
 /* "fit tray.wall: at most 4.2 mm of room instead of 4 mm". */
 static void show_member(const struct scene *s, const struct nmk_conflict_member *member)
 {
-    const struct nmk_rat *bound = member->high ? nmk_settled_high(s->settled, member->demand) : nmk_settled_low(s->settled, member->demand);
+    const struct nmk_rat *bound =
+        member->high ? nmk_settled_high(s->settled, member->demand) : nmk_settled_low(s->settled, member->demand);
     char *title = demand_title(nmk_design_demand(s->design, member->demand));
     struct sink words = {0};
     sink_string(&words, title);
@@ -197,14 +198,18 @@ static void add_lesser_cost(struct sink *out, const struct scene *s, const struc
     const struct nmk_rat *far = nmk_settled_deviation(s->settled), *farther = nmk_settled_deviation(other->settled);
     size_t choice = other_choice(s, other);
     if (choice != NMK_NONE) {
-        sink_format(out, "every demand is as sure, but %s would take another size of its punches", nmk_design_length(s->design, choice)->name);
+        sink_format(out, "every demand is as sure, but %s would take another size of its punches",
+                    nmk_design_length(s->design, choice)->name);
     } else if (nmk_settled_options(s->settled)->prefer == NMK_EASIEST) {
         sink_string(out, "every demand is as sure, but the marks are no easier to find, or further from the designed sizes");
     } else if (now > was) {
-        sink_format(out, "every demand is as sure, but %zu length%s off a nearest mark instead of %zu", now, now == 1 ? " is" : "s are", was);
+        sink_format(out, "every demand is as sure, but %zu length%s off a nearest mark instead of %zu", now,
+                    now == 1 ? " is" : "s are", was);
     } else if (nmk_rat_cmp(farther, far) > 0) {
         char *before = figure_near(far, PLACES), *after = figure_near(farther, PLACES);
-        sink_format(out, "every demand is as sure, but all lengths together are %s mm off their designed sizes instead of %s mm", after, before);
+        sink_format(out,
+                    "every demand is as sure, but all lengths together are %s mm off their designed sizes instead of %s mm",
+                    after, before);
         store_free(before);
         store_free(after);
     } else {
@@ -274,7 +279,8 @@ static void show_watchers(const struct scene *s, size_t length)
         if (!in[length])
             continue;
         char *title = demand_title(nmk_design_demand(s->design, i));
-        sink_format(&words, "%s%s (%s)", words.size ? "; " : "It stands in: ", title, nmk_state_word(view_of(s, i)->state, nmk_design_demand(s->design, i)));
+        sink_format(&words, "%s%s (%s)", words.size ? "; " : "It stands in: ", title,
+                    nmk_state_word(view_of(s, i)->state, nmk_design_demand(s->design, i)));
         store_free(title);
     }
     if (!words.size)

@@ -69,8 +69,8 @@ static enum nmk_status find_alternatives(struct explained_length *l, const struc
     return status;
 }
 
-enum nmk_status explained_make(struct explained *out, const struct nmk_settled *settled, const bool *demands, const bool *lengths,
-                               struct nmk_diagnostics *list)
+enum nmk_status explained_make(struct explained *out, const struct nmk_settled *settled, const bool *demands,
+                               const bool *lengths, struct nmk_diagnostics *list)
 {
     const struct nmk_design *design = nmk_draft_design(nmk_settled_draft(settled));
     size_t demand_count = nmk_design_demand_count(design), length_count = nmk_design_length_count(design);

@@ -29,8 +29,8 @@ struct explained {
 
 /* demands, lengths: flags by index of the design: what is explained. Lengths that stand in these demands are added where
  * they are moved. *out: cleared by the caller, also after a status that is not OK. */
-enum nmk_status explained_make(struct explained *out, const struct nmk_settled *settled, const bool *demands, const bool *lengths,
-                               struct nmk_diagnostics *list);
+enum nmk_status explained_make(struct explained *out, const struct nmk_settled *settled, const bool *demands,
+                               const bool *lengths, struct nmk_diagnostics *list);
 void explained_clear(struct explained *e);
 
 /* A demand that the alternative makes less sure. */

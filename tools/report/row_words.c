@@ -61,8 +61,8 @@ static size_t add_cut_runs(struct sink *out, const struct along *along, const st
     return told;
 }
 
-bool row_add_cut_runs(struct sink *out, const struct nmk_settled *settled, enum nmk_column column, size_t piece, enum nmk_way way, size_t line,
-                      bool whole, row_write_marks *write, const void *with)
+bool row_add_cut_runs(struct sink *out, const struct nmk_settled *settled, enum nmk_column column, size_t piece,
+                      enum nmk_way way, size_t line, bool whole, row_write_marks *write, const void *with)
 {
     const struct nmk_draft *draft = nmk_settled_draft(settled);
     const struct nmk_piece *of = nmk_design_piece(nmk_draft_design(draft), piece);
@@ -93,7 +93,8 @@ static int by_place(const void *left, const void *right)
     return a->line < b->line ? -1 : a->line > b->line;
 }
 
-void row_lines_make(struct row_lines *out, const struct nmk_settled *settled, enum nmk_column column, size_t piece, enum nmk_way way)
+void row_lines_make(struct row_lines *out, const struct nmk_settled *settled, enum nmk_column column, size_t piece,
+                    enum nmk_way way)
 {
     size_t lines = nmk_draft_line_count(nmk_settled_draft(settled), piece, way), count = lines > 2 ? lines - 2 : 0;
     struct placed *placed = store_new(count, sizeof *placed);

@@ -15,18 +15,19 @@ void row_add_panels(struct sink *out, const struct nmk_piece *piece, const struc
 /* How a place along a line is written, so many marks from the first edge. */
 typedef void row_write_marks(struct sink *out, const void *with, int64_t marks);
 
-/* "from the left edge to 15 mm, and from 168 mm to the right edge": where a line is cut that is scored elsewhere, or that runs on
- * through what is cut away; `whole`: also where it is cut from edge to edge. Nothing of lines that run beside some panels only,
- * and where none is cut. Was there anything? */
-bool row_add_cut_runs(struct sink *out, const struct nmk_settled *settled, enum nmk_column column, size_t piece, enum nmk_way way, size_t line,
-                      bool whole, row_write_marks *write, const void *with);
+/* "from the left edge to 15 mm, and from 168 mm to the right edge": where a line is cut that is scored elsewhere, or that runs
+ * on through what is cut away; `whole`: also where it is cut from edge to edge. Nothing of lines that run beside some panels
+ * only, and where none is cut. Was there anything? */
+bool row_add_cut_runs(struct sink *out, const struct nmk_settled *settled, enum nmk_column column, size_t piece,
+                      enum nmk_way way, size_t line, bool whole, row_write_marks *write, const void *with);
 
 /* The lines between the edges as they lie from the first edge to the last; of one place in the order of the lists. */
 struct row_lines {
     size_t count;
     size_t *all; /* store_free */
 };
-void row_lines_make(struct row_lines *out, const struct nmk_settled *settled, enum nmk_column column, size_t piece, enum nmk_way way);
+void row_lines_make(struct row_lines *out, const struct nmk_settled *settled, enum nmk_column column, size_t piece,
+                    enum nmk_way way);
 void row_lines_clear(struct row_lines *lines);
 
 /* "beside": [panels], of a row that runs beside some panels only. */

@@ -15,7 +15,8 @@ static void say_marks(const struct nmk_sofar *s)
     char *weakest = figure_chance(&s->weakest), *off = figure_near(&s->deviation, 2);
     bool sure = nmk_rat_cmp_int(&s->weakest, 1) >= 0;
     message_more("marks are known that meet every demand, %s%s%s; %zu lengths moved, %s mm off in all",
-                 sure ? "all of them sure" : "the weakest of them in ", sure ? "" : weakest, sure ? "" : " of all cases", s->moved, off);
+                 sure ? "all of them sure" : "the weakest of them in ", sure ? "" : weakest, sure ? "" : " of all cases",
+                 s->moved, off);
     message_more("that there are no better ones is not proven");
     store_free(weakest);
     store_free(off);

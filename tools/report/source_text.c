@@ -14,7 +14,8 @@ static const char *edge_name(enum nmk_way way, bool last)
     return last ? "lower edge" : "upper edge";
 }
 
-static void add_line(struct sink *out, const struct nmk_settled *settled, enum nmk_column column, const struct nmk_contribution *source)
+static void add_line(struct sink *out, const struct nmk_settled *settled, enum nmk_column column,
+                     const struct nmk_contribution *source)
 {
     const struct nmk_draft *draft = nmk_settled_draft(settled);
     const struct nmk_piece *piece = nmk_design_piece(nmk_draft_design(draft), source->subject);

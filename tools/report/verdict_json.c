@@ -57,7 +57,8 @@ static void put_hint(struct json *j, const struct nmk_settled *settled, int64_t 
 }
 
 /* A line within a piece; where the piece has rows also beside what it runs and from where to where. */
-static void put_line(struct json *j, const struct nmk_settled *settled, size_t index, enum nmk_way way, size_t line, int64_t whole)
+static void put_line(struct json *j, const struct nmk_settled *settled, size_t index, enum nmk_way way, size_t line,
+                     int64_t whole)
 {
     const struct nmk_piece *piece = nmk_design_piece(design_of(settled), index);
     bool last = nmk_draft_from_last(nmk_settled_draft(settled), index, way, line);
@@ -74,10 +75,12 @@ static void put_line(struct json *j, const struct nmk_settled *settled, size_t i
 }
 
 /* The scores, or the cuts within the piece. */
-static void put_some_lines(struct json *j, const char *key, const struct nmk_settled *settled, size_t index, enum nmk_way way, bool cuts)
+static void put_some_lines(struct json *j, const char *key, const struct nmk_settled *settled, size_t index, enum nmk_way way,
+                           bool cuts)
 {
     const struct nmk_piece *piece = nmk_design_piece(design_of(settled), index);
-    int64_t whole = nmk_settled_line(settled, NMK_SETTLED, index, way, nmk_draft_line_count(nmk_settled_draft(settled), index, way) - 1);
+    int64_t whole =
+        nmk_settled_line(settled, NMK_SETTLED, index, way, nmk_draft_line_count(nmk_settled_draft(settled), index, way) - 1);
     struct row_lines lines;
     row_lines_make(&lines, settled, NMK_SETTLED, index, way);
     json_list(j, key);
@@ -88,14 +91,16 @@ static void put_some_lines(struct json *j, const char *key, const struct nmk_set
     row_lines_clear(&lines);
 }
 
-static int64_t stretch_marks(const struct nmk_settled *settled, size_t piece, enum nmk_way way, const struct nmk_stretch *stretch)
+static int64_t stretch_marks(const struct nmk_settled *settled, size_t piece, enum nmk_way way,
+                             const struct nmk_stretch *stretch)
 {
     return nmk_settled_line(settled, NMK_SETTLED, piece, way, stretch->lines[1]) -
            nmk_settled_line(settled, NMK_SETTLED, piece, way, stretch->lines[0]);
 }
 
 /* Stretches at an end of a row: at which edge, how wide, and beside what. */
-static void put_end(struct json *j, const struct nmk_settled *settled, size_t index, enum nmk_way way, const struct nmk_stretch *stretch)
+static void put_end(struct json *j, const struct nmk_settled *settled, size_t index, enum nmk_way way,
+                    const struct nmk_stretch *stretch)
 {
     const struct nmk_piece *piece = nmk_design_piece(design_of(settled), index);
     const struct nmk_row *row = &piece->lists[way].rows[stretch->row];
@@ -108,7 +113,8 @@ static void put_end(struct json *j, const struct nmk_settled *settled, size_t in
 }
 
 /* The glue panels of a direction, at ends of its lists; where there are rows also what is cut away. */
-static void put_ends(struct json *j, const char *key, const struct nmk_settled *settled, size_t piece, enum nmk_way way, bool rests)
+static void put_ends(struct json *j, const char *key, const struct nmk_settled *settled, size_t piece, enum nmk_way way,
+                     bool rests)
 {
     const struct nmk_list *list = &nmk_design_piece(design_of(settled), piece)->lists[way];
     json_list(j, key);
@@ -154,7 +160,8 @@ static void put_direction(struct json *j, const struct nmk_settled *settled, siz
 
 static void put_piece(struct json *j, const struct nmk_settled *settled, size_t i)
 {
-    static const char *const kinds[] = {[NMK_PIECE_PANELS] = "panels", [NMK_PIECE_MAT] = "mat", [NMK_PIECE_PUNCHED] = "punched"};
+    static const char *const kinds[] = {
+        [NMK_PIECE_PANELS] = "panels", [NMK_PIECE_MAT] = "mat", [NMK_PIECE_PUNCHED] = "punched"};
     const struct nmk_design *design = design_of(settled);
     const struct nmk_piece *piece = nmk_design_piece(design, i);
     json_object(j, NULL);

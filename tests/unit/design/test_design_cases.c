@@ -94,7 +94,8 @@ static size_t section_end(const char *text, size_t size, size_t at)
 static bool take_heading(const char *text, size_t size, size_t *at, const char *word)
 {
     size_t length = strlen(word);
-    if (size - *at < length + 5 || memcmp(text + *at, "=== ", 4) || memcmp(text + *at + 4, word, length) || text[*at + 4 + length] != '\n')
+    if (size - *at < length + 5 || memcmp(text + *at, "=== ", 4) || memcmp(text + *at + 4, word, length) ||
+        text[*at + 4 + length] != '\n')
         return false;
     *at += length + 5;
     return true;
@@ -114,7 +115,8 @@ static size_t run_group(const char *path, const char *text, size_t size, size_t 
     answer(&got, text + at, end > at ? end - at - 1 : 0, dump);
     if (!is_answered(&got, text + next, stop - next)) {
         *ok = false;
-        print_message("%s: the program at byte %zu\n--- expected\n%.*s--- got\n%s", path, at, (int)(stop - next), text + next, nmk_text_get(&got));
+        print_message("%s: the program at byte %zu\n--- expected\n%.*s--- got\n%s", path, at, (int)(stop - next), text + next,
+                      nmk_text_get(&got));
     }
     bool open = stop - next >= 4 && !memcmp(text + stop - 4, "...\n", 4);
     nmk_text_add(anew, text + begin, next - begin);

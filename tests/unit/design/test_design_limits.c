@@ -90,9 +90,25 @@ static void formulas_have_limits(void **state)
 static void long_inputs_take_no_long_time(void **state)
 {
     (void)state;
-    static const char *const repeated[] = {"long + ", "(", "tray.wall,", "|", "1 ", "\"", "let a = b\n", "min(long,", "x-", "\xC3\xA9",
-                                           "fit a over b clear 1 to 2 mm ", "piece p of card\nacross q\n", "5 mm or ", "#", "across a = 1 mm\n",
-                                           "1,1,1,1 ", "let a = 1 mm | ", "a = long glue|", "edition metric unit mm marks 1 mm cut 1 mm or 1 in\n"};
+    static const char *const repeated[] = {"long + ",
+                                           "(",
+                                           "tray.wall,",
+                                           "|",
+                                           "1 ",
+                                           "\"",
+                                           "let a = b\n",
+                                           "min(long,",
+                                           "x-",
+                                           "\xC3\xA9",
+                                           "fit a over b clear 1 to 2 mm ",
+                                           "piece p of card\nacross q\n",
+                                           "5 mm or ",
+                                           "#",
+                                           "across a = 1 mm\n",
+                                           "1,1,1,1 ",
+                                           "let a = 1 mm | ",
+                                           "a = long glue|",
+                                           "edition metric unit mm marks 1 mm cut 1 mm or 1 in\n"};
     static const char *const before[] = {"", "let z = ", "piece box of card\nacross ", "punches o "};
     for (size_t i = 0; i < sizeof repeated / sizeof *repeated; i++)
         for (size_t k = 0; k < sizeof before / sizeof *before; k++) {

@@ -141,8 +141,9 @@ static void checked_designs_agree_with_themselves(void **state)
 /* The same of lists beside panels. */
 static void checked_rows_agree_with_themselves(void **state)
 {
-    static const char text[] = "stock card thickness 1 mm\npiece p of card\n across a = 9 mm | b = 3 mm glue beside t\n across rest | a | rest beside u\n"
-                               " down t = 5 mm | u = 6 mm\n";
+    static const char text[] =
+        "stock card thickness 1 mm\npiece p of card\n across a = 9 mm | b = 3 mm glue beside t\n across rest | a | rest beside u\n"
+        " down t = 5 mm | u = 6 mm\n";
     (void)state;
     struct nmk_design *d = must_read(text, strlen(text));
     struct nmk_piece *p = (struct nmk_piece *)(uintptr_t)nmk_design_piece(d, 0), piece = *p;

@@ -18,8 +18,8 @@ static void dump(struct nmk_text *out, const char *text, size_t size)
     struct nmk_diagnostics *list;
     nmk_diagnostics_new(&list, 20);
     if (trial_read(text, size, &design, list) != NMK_OK)
-        fail_msg("%s in line %u of\n%.*s", nmk_diagnostics_get(list, 0)->message, nmk_diagnostics_get(list, 0)->span.line, (int)size,
-                 text);
+        fail_msg("%s in line %u of\n%.*s", nmk_diagnostics_get(list, 0)->message, nmk_diagnostics_get(list, 0)->span.line,
+                 (int)size, text);
     nmk_design_dump(out, design);
     nmk_design_free(design);
     nmk_diagnostics_free(list);
@@ -91,7 +91,10 @@ static void signs(void **state)
 static void layers(void **state)
 {
     (void)state;
-    static const char *const ways[][2] = {{" x ", " \xC3\x97 "}, {"  smaller", ", smaller"}, {"  shows", ", shows"}, {" x ", " X "},
+    static const char *const ways[][2] = {{" x ", " \xC3\x97 "},
+                                          {"  smaller", ", smaller"},
+                                          {"  shows", ", shows"},
+                                          {" x ", " X "},
                                           {"on lid.top x lid.top_short", "on  lid.top  x  lid.top_short"}};
     size_t size;
     char *text = trial_file("cover.design", &size);

@@ -13,7 +13,8 @@
 
 static struct nmk_name *add(struct nmk_names *names, size_t scope, const char *text, enum nmk_named is, size_t index)
 {
-    return nmk_names_add(names, (struct nmk_name){.text = text, .size = strlen(text), .scope = scope, .is = is, .index = index});
+    return nmk_names_add(names,
+                         (struct nmk_name){.text = text, .size = strlen(text), .scope = scope, .is = is, .index = index});
 }
 
 static void names_stand_in_scopes(void **state)

@@ -20,8 +20,19 @@ static void becomes(const char *typed, const char *sum)
 static void a_sum_stays_as_it_is(void **state)
 {
     (void)state;
-    static const char *const sums[] = {"84 mm", "4 7/16 in + 3 mm", "241 mm - 2*18 mm", "-3 mm", "(8.4 cm - 2 mm)/3", "88 mm in sixteenths",
-                                       "handle + torso", "min(3 mm, 4 mm)", "7/16", "", "half", "1/2", "standing 3"};
+    static const char *const sums[] = {"84 mm",
+                                       "4 7/16 in + 3 mm",
+                                       "241 mm - 2*18 mm",
+                                       "-3 mm",
+                                       "(8.4 cm - 2 mm)/3",
+                                       "88 mm in sixteenths",
+                                       "handle + torso",
+                                       "min(3 mm, 4 mm)",
+                                       "7/16",
+                                       "",
+                                       "half",
+                                       "1/2",
+                                       "standing 3"};
     for (size_t i = 0; i < sizeof sums / sizeof *sums; i++)
         becomes(sums[i], sums[i]);
 }

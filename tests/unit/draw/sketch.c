@@ -41,7 +41,8 @@ static void add_list(struct sink *out, const char *way, uint64_t whole, bool *us
         if (used[name])
             sink_string(out, panels[name]);
         else
-            sink_format(out, "%s = %llu.%llu mm", panels[name], (unsigned long long)(size / 10 + 1), (unsigned long long)(size % 10));
+            sink_format(out, "%s = %llu.%llu mm", panels[name], (unsigned long long)(size / 10 + 1),
+                        (unsigned long long)(size % 10));
         used[name] = true;
         if (glue && count > 1 && (!i || i + 1 == count) && chance(50))
             sink_string(out, " glue");
@@ -66,7 +67,8 @@ static void add_piece(struct sink *out, size_t i)
 /* An open box with snipped corners. */
 static void add_box(struct sink *out)
 {
-    unsigned wall = 2 + (unsigned)biased_below(80), base = 12 + (unsigned)biased_below(300), other = 12 + (unsigned)biased_below(300);
+    unsigned wall = 2 + (unsigned)biased_below(80), base = 12 + (unsigned)biased_below(300),
+             other = 12 + (unsigned)biased_below(300);
     sink_format(out, "piece box \"%s\" of s\n  across wall = %u mm | base = %u mm | wall\n  down wall | long = %u mm | wall\n",
                 labels[biased_below(LABELS)], wall, base, other);
     sink_format(out, "  score from both edges\n  corners snipped %s, tapered 1 mm\n", chance(50) ? "down" : "across");
@@ -82,8 +84,8 @@ static void add_row(struct sink *out, uint64_t whole, bool rest, size_t row, cha
         uint64_t size = i + 1 == count ? left : left / (count - i) / (chance(20) ? 10 : 1);
         size += !size;
         sink_string(out, !i ? "" : chance(30) ? " || " : " | ");
-        sink_format(out, "%s%c%zu%zu = %llu mm%s", chance(15) ? "quite_a_long_name_" : "", panel, row, i, (unsigned long long)size,
-                    (!i || i + 1 == count) && chance(20) ? " glue" : "");
+        sink_format(out, "%s%c%zu%zu = %llu mm%s", chance(15) ? "quite_a_long_name_" : "", panel, row, i,
+                    (unsigned long long)size, (!i || i + 1 == count) && chance(20) ? " glue" : "");
         left -= size;
     }
     sink_string(out, rests & 1 ? " | rest" : "");
@@ -98,8 +100,8 @@ static void add_rows(struct sink *out)
     sink_format(out, "piece r \"%s\" of s%s\n  %s ", labels[biased_below(LABELS)], chance(30) ? " grain down" : "",
                 *way == 'a' ? "down" : "across");
     for (size_t i = 0; i < parts; i++)
-        sink_format(out, "%spart%zu = %u mm%s", i ? chance(10) ? " || " : " | " : "", i, 2 + (unsigned)biased_below(chance(30) ? 10 : 90),
-                    !i && chance(20) ? " glue" : "");
+        sink_format(out, "%spart%zu = %u mm%s", i ? chance(10) ? " || " : " | " : "", i,
+                    2 + (unsigned)biased_below(chance(30) ? 10 : 90), !i && chance(20) ? " glue" : "");
     sink_string(out, "\n");
     for (size_t row = 0; row < rows; row++) {
         sink_format(out, "  %s ", way);
@@ -125,9 +127,10 @@ static void add_others(struct sink *out, size_t pieces)
         sink_format(out, "mat m \"%s\" of s on p%zu, smaller by 0.5 mm%s\n", labels[biased_below(LABELS)], on,
                     chance(50) ? " ends mitred" : "");
     if (chance(30)) /* over a score */
-        sink_format(out, "piece frame \"%s\" of s\n  across half = %u mm | half\n  down d = %u mm\npunches oval 6 x 4 mm, 8 x 5 mm\n"
-                    "opening hole from oval through frame on frame\n", labels[biased_below(LABELS)], 8 + (unsigned)biased_below(90),
-                    12 + (unsigned)biased_below(200));
+        sink_format(out,
+                    "piece frame \"%s\" of s\n  across half = %u mm | half\n  down d = %u mm\npunches oval 6 x 4 mm, 8 x 5 mm\n"
+                    "opening hole from oval through frame on frame\n",
+                    labels[biased_below(LABELS)], 8 + (unsigned)biased_below(90), 12 + (unsigned)biased_below(200));
     else if (box) /* in a panel */
         sink_string(out, "punches oval 3 x 4 mm, 7 x 5 mm\nopening hole from oval through box on box.base x box.long\n");
     if (chance(20))
@@ -171,7 +174,8 @@ void sketch_random(struct sketch *sketch)
 {
     struct sink text = {0};
     size_t pieces = 1 + biased_below(6);
-    sink_format(&text, "design \"%s\"\nstock s \"%s\" thickness 0.3 mm\n", labels[biased_below(LABELS)], labels[biased_below(LABELS)]);
+    sink_format(&text, "design \"%s\"\nstock s \"%s\" thickness 0.3 mm\n", labels[biased_below(LABELS)],
+                labels[biased_below(LABELS)]);
     for (size_t i = 0; i < pieces; i++)
         add_piece(&text, i);
     add_others(&text, pieces);

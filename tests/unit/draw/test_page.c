@@ -23,8 +23,8 @@ static bool is_inside(const struct scene *scene, const struct box *b)
            b->y + b->height <= scene->height + SLACK;
 }
 
-static void fail_with(const struct sketch *sketch, unsigned long number, const char *page, const char *what, const struct mark *a,
-                      const struct mark *b)
+static void fail_with(const struct sketch *sketch, unsigned long number, const char *page, const char *what,
+                      const struct mark *a, const struct mark *b)
 {
     print_error("case %lu, %s: \"%s\" %s %s\n%s\n", number, page, a->text, what, b ? b->text : "", sketch->text);
     biased_check(false, number, what, NULL, NULL);
@@ -33,7 +33,8 @@ static void fail_with(const struct sketch *sketch, unsigned long number, const c
 /* Does the line from a to b pass through the box? By its sides: only level and upright lines are looked at. */
 static bool passes(struct point a, struct point b, const struct box *box)
 {
-    double left = a.x < b.x ? a.x : b.x, right = a.x < b.x ? b.x : a.x, top = a.y < b.y ? a.y : b.y, low = a.y < b.y ? b.y : a.y;
+    double left = a.x < b.x ? a.x : b.x, right = a.x < b.x ? b.x : a.x, top = a.y < b.y ? a.y : b.y,
+           low = a.y < b.y ? b.y : a.y;
     bool straight = right - left < 1e-6 || low - top < 1e-6;
     return straight && left < box->x + box->width && right > box->x && top < box->y + box->height && low > box->y;
 }

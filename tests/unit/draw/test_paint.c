@@ -10,8 +10,9 @@
 #include "draw/backend/paint.h"
 #include "unit/draw/sketch.h"
 
-static const char small[] = "design \"<&>\"\nstock s thickness 0.3 mm\npiece p \"<i>\" of s\n  across a = 40 mm | b = 20 mm glue\n"
-                            "  down c = 50 mm\nedition e unit in marks 1/16 in as designed\n";
+static const char small[] =
+    "design \"<&>\"\nstock s thickness 0.3 mm\npiece p \"<i>\" of s\n  across a = 40 mm | b = 20 mm glue\n"
+    "  down c = 50 mm\nedition e unit in marks 1/16 in as designed\n";
 
 static void test_painting(void **state)
 {

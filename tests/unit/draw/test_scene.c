@@ -30,7 +30,8 @@ static void test_hatching_stays_inside(void **state)
             struct box at = {middle.x - 1e-4, middle.y - 1e-4, 2e-4, 2e-4};
             double slope = (b.x - a.x) + (b.y - a.y);
             biased_check(mark->starts[i - 1] && !mark->starts[i] && slope < 1e-9 && slope > -1e-9, n, "45 degrees", NULL, NULL);
-            biased_check(middle.x > w / 4 - 1e-9 && middle.x < w * 0.75 + 1e-9 && middle.y > 0 && middle.y < h, n, "inside", NULL, NULL);
+            biased_check(middle.x > w / 4 - 1e-9 && middle.x < w * 0.75 + 1e-9 && middle.y > 0 && middle.y < h, n, "inside",
+                         NULL, NULL);
             biased_check(!box_meets(&at, &holes[0]) && !box_meets(&at, &holes[1]), n, "not in holes", NULL, NULL);
         }
         scene_clear(&scene);
@@ -134,7 +135,8 @@ static void test_the_stream(void **state)
         biased_check(scenes_read(&again, first.data, first.size) && again.count == pages.count, n, "read", NULL, NULL);
         for (size_t i = 0; i < again.count; i++)
             scene_write(&second, &again.list[i]);
-        biased_check(first.size == second.size && !memcmp(first.data, second.data, first.size), n, "the same again", NULL, NULL);
+        biased_check(first.size == second.size && !memcmp(first.data, second.data, first.size), n, "the same again", NULL,
+                     NULL);
         scenes_clear(&again);
         first.data[biased_below(first.size)] = (char)biased_below(256); /* whatever comes: no crash, and nothing is kept */
         if (!scenes_read(&again, first.data, first.size))
@@ -148,8 +150,9 @@ static void test_the_stream(void **state)
     }
 }
 
-static const char small[] = "design \"<&>\"\nstock s thickness 0.3 mm\npiece p \"<i>\" of s\n  across a = 40 mm | b = 20 mm glue\n"
-                            "  down c = 50 mm\nedition e unit in marks 1/16 in as designed\n";
+static const char small[] =
+    "design \"<&>\"\nstock s thickness 0.3 mm\npiece p \"<i>\" of s\n  across a = 40 mm | b = 20 mm glue\n"
+    "  down c = 50 mm\nedition e unit in marks 1/16 in as designed\n";
 
 /* An element to put into a page: its ids have the prefix, nothing reaches outside of it. */
 static void test_embedding(void **state)

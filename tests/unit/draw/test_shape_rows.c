@@ -88,7 +88,8 @@ static double length_of(const struct scene *scene, enum role role)
 {
     double sum = 0;
     for (size_t i = 0; i < scene->count; i++)
-        for (size_t p = 1; scene->marks[i].kind == MARK_PATH && scene->marks[i].role == role && p < scene->marks[i].point_count; p++) {
+        for (size_t p = 1; scene->marks[i].kind == MARK_PATH && scene->marks[i].role == role && p < scene->marks[i].point_count;
+             p++) {
             const struct point *a = &scene->marks[i].points[p - 1], *b = a + 1;
             double along = a->x - b->x + a->y - b->y;
             sum += scene->marks[i].starts[p] ? 0 : along < 0 ? -along : along;
@@ -159,7 +160,8 @@ static void test_envelope(void **state)
     const struct shape *shape = &s.gallery.shapes[0];
     assert_true(shape->has_rows && shape->has_knife && shape_has_scores(shape));
     assert_string_equal(shape->notes[0], SHAPE_KNIFE_NOTE);
-    assert_string_equal(shape->notes[1], "Cut away the 15 mm at the left edge and the 15 mm at the right edge, beside flap and back");
+    assert_string_equal(shape->notes[1],
+                        "Cut away the 15 mm at the left edge and the 15 mm at the right edge, beside flap and back");
     assert_int_equal(shape->lists[NMK_ACROSS].settings, 3); /* 15 and 165 in both rows, and the whole */
     assert_true(is_near(shape->lists[NMK_ACROSS].starts[0], 40)); /* the tabs begin beside the front */
     assert_true(is_near(shape->lists[NMK_DOWN].starts[0], 15));

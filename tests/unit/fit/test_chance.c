@@ -97,7 +97,8 @@ static void check_below(const struct nmk_chance *chance, const char *t, const ch
     nmk_rat_clear(&out);
 }
 
-static void check_within(const struct nmk_chance *chance, const char *nominal, const char *low, const char *high, const char *expected)
+static void check_within(const struct nmk_chance *chance, const char *nominal, const char *low, const char *high,
+                         const char *expected)
 {
     struct nmk_rat at = rat_of(nominal), out = {0}, bounds[2] = {{0}, {0}};
     if (low)
@@ -246,7 +247,8 @@ static void test_against_cells(void **state)
 /* Widths with nothing in common: symmetric, rising, and the chance within is what lies between. */
 static void check_shape(unsigned long number)
 {
-    struct nmk_rat widths[6] = {{0}}, t = {0}, minus = {0}, a = {0}, b = {0}, c = {0}, last = {0}, one = {0}, eighth = {0}, zero = {0};
+    struct nmk_rat widths[6] = {{0}}, t = {0}, minus = {0}, a = {0}, b = {0}, c = {0}, last = {0}, one = {0}, eighth = {0},
+                   zero = {0};
     size_t n = 1 + biased_below(6);
     struct nmk_chance *chance;
     for (size_t i = 0; i < n; i++)
@@ -263,7 +265,10 @@ static void check_shape(unsigned long number)
         nmk_chance_below(&b, chance, &minus);
         nmk_rat_add(&c, &a, &b);
         biased_check(nmk_rat_equal(&c, &one), number, "both sides together", &a, &b);
-        biased_check(k <= -8 ? nmk_rat_is_zero(&a) : k >= 8 ? nmk_rat_equal(&a, &one) : nmk_rat_cmp(&last, &a) < 0, number, "rises", &last, &a);
+        biased_check(k <= -8  ? nmk_rat_is_zero(&a)
+                     : k >= 8 ? nmk_rat_equal(&a, &one)
+                              : nmk_rat_cmp(&last, &a) < 0,
+                     number, "rises", &last, &a);
         nmk_chance_within(&b, chance, &zero, &minus, &t); /* P(-t <= S <= t) = 2 P(S <= t) - 1 */
         nmk_rat_add(&c, &a, &a);
         nmk_rat_sub(&c, &c, &one);

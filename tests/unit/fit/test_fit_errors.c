@@ -15,7 +15,8 @@
 static void check_piece(const char *lines, const char *demand, const char *errors)
 {
     char text[1000];
-    snprintf(text, sizeof text, STOCK "piece p of card\n across a = 30 mm | b = 50 mm | c = 30 mm\n down d = 40 mm\n%s%s", lines, demand);
+    snprintf(text, sizeof text, STOCK "piece p of card\n across a = 30 mm | b = 50 mm | c = 30 mm\n down d = 40 mm\n%s%s",
+             lines, demand);
     struct fitting *f = fitting_of(text, "metric");
     fitting_check_errors(f, 0, errors);
     fitting_free(f);
@@ -61,8 +62,10 @@ static void test_from_both_edges(void **state)
 static void test_tie_of_edges(void **state)
 {
     (void)state;
-    struct fitting *f = fitting_of(STOCK "piece p of card\n across a = 40 mm | b = 40 mm\n down d = 40 mm\n score from both edges\n"
-                                   "keep p.b at least 1 mm\n", "metric");
+    struct fitting *f =
+        fitting_of(STOCK "piece p of card\n across a = 40 mm | b = 40 mm\n down d = 40 mm\n score from both edges\n"
+                         "keep p.b at least 1 mm\n",
+                   "metric");
     assert_false(nmk_draft_from_last(f->draft, 0, NMK_ACROSS, 1));
     fitting_check_errors(f, 0, "1/5 1/5");
     fitting_free(f);
@@ -83,8 +86,10 @@ static void test_reach(void **state)
     };
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         char text[700];
-        snprintf(text, sizeof text, STOCK "piece p of card\n across a = 30 mm | b = 50 mm | c = 30 mm\n down d = 40 mm\n score %s\n"
-                 "edition e unit mm marks 1 mm reach %s\n", rows[i].score, rows[i].reach);
+        snprintf(text, sizeof text,
+                 STOCK "piece p of card\n across a = 30 mm | b = 50 mm | c = 30 mm\n down d = 40 mm\n score %s\n"
+                       "edition e unit mm marks 1 mm reach %s\n",
+                 rows[i].score, rows[i].reach);
         struct fitting *f = fitting_of(text, "e");
         for (size_t line = 1; line <= 2; line++)
             assert_int_equal(nmk_draft_from_last(f->draft, 0, NMK_ACROSS, line), rows[i].last[line - 1]);
@@ -137,8 +142,10 @@ static void test_totals(void **state)
 static void test_contributions(void **state)
 {
     (void)state;
-    struct fitting *f = fitting_of(STOCK "measure m 20 mm +- 1 mm\npiece p 2 of card\n across a = 30 mm | b = 50 mm\n down d = 40 mm\n"
-                                   "fit total p.a over m clear at least 0 mm\n", "metric");
+    struct fitting *f =
+        fitting_of(STOCK "measure m 20 mm +- 1 mm\npiece p 2 of card\n across a = 30 mm | b = 50 mm\n down d = 40 mm\n"
+                         "fit total p.a over m clear at least 0 mm\n",
+                   "metric");
     static const struct {
         enum nmk_source source;
         uint32_t copy;

@@ -48,8 +48,10 @@ static void test_places_as_drawn(void **state)
 static void test_the_whole_size(void **state)
 {
     (void)state;
-    struct fitting *f = fitting_of(STOCK "piece p of card\n across rest | a = 10 mm beside t\n across b = 30 mm | a beside u\n across a | b beside v\n"
-                                   " down t = 9 mm | u = p.across - 20 mm | v = 3 mm\nkeep p.across exactly 40 mm\nkeep p.u exactly 20 mm\n", "metric");
+    struct fitting *f = fitting_of(
+        STOCK "piece p of card\n across rest | a = 10 mm beside t\n across b = 30 mm | a beside u\n across a | b beside v\n"
+              " down t = 9 mm | u = p.across - 20 mm | v = 3 mm\nkeep p.across exactly 40 mm\nkeep p.u exactly 20 mm\n",
+        "metric");
     fitting_check_length(f, "p.u", "20", 20);
     fitting_check(f, 0, NMK_SETTLED, "holds 0 0 0");
     fitting_check(f, 1, NMK_SETTLED, "holds 0 0 0");
@@ -60,7 +62,8 @@ static void test_the_whole_size(void **state)
 static void check_errors(const char *panel, const char *lists, const char *score, const char *errors)
 {
     char text[1000];
-    snprintf(text, sizeof text, STOCK "piece p of card\n down t = 9 mm | u = 9 mm\n%s score from %s\nkeep p.%s at least 1 mm\n", lists, score, panel);
+    snprintf(text, sizeof text, STOCK "piece p of card\n down t = 9 mm | u = 9 mm\n%s score from %s\nkeep p.%s at least 1 mm\n",
+             lists, score, panel);
     struct fitting *f = fitting_of(text, "metric");
     fitting_check_errors(f, 0, errors);
     fitting_free(f);
@@ -71,7 +74,8 @@ static void check_errors(const char *panel, const char *lists, const char *score
 static void test_errors(void **state)
 {
     (void)state;
-    static const char lists[] = " across a = 30 mm | b = 50 mm | c = 35 mm beside t\n across rest | d = 10 mm | e = 40 mm | rest beside u\n";
+    static const char lists[] =
+        " across a = 30 mm | b = 50 mm | c = 35 mm beside t\n across rest | d = 10 mm | e = 40 mm | rest beside u\n";
     static const char through[] = " across a = 30 mm || b = 50 mm || c = 35 mm beside t\n across rest | d = 10 mm beside u\n";
     check_errors("a", lists, "first edge", "1/5");
     check_errors("b", lists, "last edge", "1/5 1/5");
@@ -89,7 +93,8 @@ static void test_errors(void **state)
 static void check_folds(const char *lists, const char *panel, size_t folds)
 {
     char text[1000];
-    snprintf(text, sizeof text, STOCK "piece p of card\n down t = 9 mm | u = 9 mm\n%skeep outside p.%s at least 1 mm\n", lists, panel);
+    snprintf(text, sizeof text, STOCK "piece p of card\n down t = 9 mm | u = 9 mm\n%skeep outside p.%s at least 1 mm\n", lists,
+             panel);
     struct fitting *f = fitting_of(text, "metric");
     const struct nmk_piece *p = nmk_design_piece(f->design, 0);
     size_t at = 0;
@@ -109,9 +114,11 @@ static void check_folds(const char *lists, const char *panel, size_t folds)
 static void test_folds(void **state)
 {
     (void)state;
-    static const char carton[] = " across a = 30 mm | b = 20 mm | a | b | tab = 8 mm glue beside t\n across a || b || a || b || rest beside u\n";
+    static const char carton[] =
+        " across a = 30 mm | b = 20 mm | a | b | tab = 8 mm glue beside t\n across a || b || a || b || rest beside u\n";
     static const char flaps[] = " across a = 30 mm | b = 20 mm beside t\n across c = 20 mm || d = 30 mm beside u\n";
-    static const char rings[] = " across w = 90 mm beside t\n across rest | a = 30 mm || b = 20 mm | tab = 8 mm glue | rest beside u\n";
+    static const char rings[] =
+        " across w = 90 mm beside t\n across rest | a = 30 mm || b = 20 mm | tab = 8 mm glue | rest beside u\n";
     check_folds(carton, "a", 2);
     check_folds(carton, "b", 2);
     check_folds(carton, "tab", 1);
@@ -128,8 +135,11 @@ static void test_folds(void **state)
 static void test_all_stretches(void **state)
 {
     (void)state;
-    struct fitting *f = fitting_of(STOCK "piece p 2 of card\n down t = 9 mm | u = 9 mm\n across a = 30 mm | b = 20 mm beside t\n across rest | a | rest beside u\n"
-                                   " score from first edge\nkeep total p.a at least 100 mm\nkeep p.a at least 29.7 mm\n", "metric");
+    struct fitting *f = fitting_of(
+        STOCK
+        "piece p 2 of card\n down t = 9 mm | u = 9 mm\n across a = 30 mm | b = 20 mm beside t\n across rest | a | rest beside u\n"
+        " score from first edge\nkeep total p.a at least 100 mm\nkeep p.a at least 29.7 mm\n",
+        "metric");
     fitting_check(f, 0, NMK_DESIGNED, "holds 94/5 20 106/5"); /* 4 * 30 - 100; beside t one line, beside u two, in each copy */
     fitting_check(f, 1, NMK_DESIGNED, "at risk -1/10 3/10 7/10 31/32"); /* the weaker: beside u, between two cuts */
     fitting_free(f);
@@ -166,7 +176,8 @@ static void test_what_is_refused(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(test_places_as_drawn), cmocka_unit_test(test_the_whole_size), cmocka_unit_test(test_errors),
-                                       cmocka_unit_test(test_folds),           cmocka_unit_test(test_all_stretches),  cmocka_unit_test(test_what_is_refused)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(test_places_as_drawn), cmocka_unit_test(test_the_whole_size),
+                                       cmocka_unit_test(test_errors),          cmocka_unit_test(test_folds),
+                                       cmocka_unit_test(test_all_stretches),   cmocka_unit_test(test_what_is_refused)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

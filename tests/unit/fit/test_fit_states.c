@@ -19,8 +19,10 @@
 static void check_state(const char *demand, const char *view, const char *word)
 {
     char text[500];
-    snprintf(text, sizeof text, STOCK "piece p of card\n across a = 50 mm\n down b = 20 mm\npiece q of card\n across c = 46 mm\n down d = 16 mm\n"
-             "%s" AS_DESIGNED, demand);
+    snprintf(text, sizeof text,
+             STOCK "piece p of card\n across a = 50 mm\n down b = 20 mm\npiece q of card\n across c = 46 mm\n down d = 16 mm\n"
+                   "%s" AS_DESIGNED,
+             demand);
     struct fitting *f = fitting_of(text, "e");
     const struct nmk_view *v = nmk_settled_view(f->settled, 0, NMK_SETTLED);
     fitting_check(f, 0, NMK_SETTLED, view);
@@ -52,8 +54,10 @@ static void test_states(void **state)
 static void test_even_word(void **state)
 {
     (void)state;
-    struct fitting *f = fitting_of(STOCK "piece p of card\n across a = 50 mm\n down b = 20 mm\npiece q of card\n across c = 46 mm\n down d = 17 mm\n"
-                                   "border q on p, shows 1 to 3 mm even\n" AS_DESIGNED, "e");
+    struct fitting *f = fitting_of(
+        STOCK "piece p of card\n across a = 50 mm\n down b = 20 mm\npiece q of card\n across c = 46 mm\n down d = 17 mm\n"
+              "border q on p, shows 1 to 3 mm even\n" AS_DESIGNED,
+        "e");
     fitting_check(f, 2, NMK_SETTLED, "uneven 1/2 1/2 1/2 0"); /* 2 less 1.5 */
     assert_string_equal(nmk_state_word(NMK_UNEVEN, nmk_design_demand(f->design, 2)), "uneven");
     assert_int_equal(nmk_settled_state(f->settled), NMK_UNEVEN);
@@ -84,13 +88,16 @@ static void test_sure(void **state)
     static const struct {
         int64_t num, den;
         enum nmk_state state;
-    } rows[] = {{999, 1000, NMK_AT_RISK}, {975, 1000, NMK_HOLDS}, {976, 1000, NMK_AT_RISK}, {0, 1, NMK_HOLDS}, {1, 1, NMK_AT_RISK}};
-    struct fitting *f = fitting_draft(STOCK "piece p of card\n across a = 50 mm\n down b = 20 mm\nkeep p.a at least 49.81 mm\n" AS_DESIGNED, "e");
+    } rows[] = {
+        {999, 1000, NMK_AT_RISK}, {975, 1000, NMK_HOLDS}, {976, 1000, NMK_AT_RISK}, {0, 1, NMK_HOLDS}, {1, 1, NMK_AT_RISK}};
+    struct fitting *f = fitting_draft(
+        STOCK "piece p of card\n across a = 50 mm\n down b = 20 mm\nkeep p.a at least 49.81 mm\n" AS_DESIGNED, "e");
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         nmk_rat_set_frac(&f->options.sure, rows[i].num, rows[i].den);
         fitting_settle(f);
         assert_int_equal(nmk_settled_view(f->settled, 0, NMK_SETTLED)->state, rows[i].state);
-        fitting_check(f, 0, NMK_SETTLED, rows[i].state == NMK_HOLDS ? "holds -1/100 19/100 39/100 39/40" : "at risk -1/100 19/100 39/100 39/40");
+        fitting_check(f, 0, NMK_SETTLED,
+                      rows[i].state == NMK_HOLDS ? "holds -1/100 19/100 39/100 39/40" : "at risk -1/100 19/100 39/100 39/40");
     }
     fitting_free(f);
 }
@@ -136,8 +143,10 @@ static void test_rounded_stretches(void **state)
 static void test_combinations(void **state)
 {
     (void)state;
-    struct fitting *f = fitting_of(STOCK "piece p of card\n across c = 0.2 mm | a = 10.4 mm | b = 5.4 mm | a | b\n down d = 20 mm\n"
-                                   "keep p.a + p.b exactly 100 mm\nkeep p.a - p.b at least 1 mm\n" AS_DESIGNED, "e");
+    struct fitting *f =
+        fitting_of(STOCK "piece p of card\n across c = 0.2 mm | a = 10.4 mm | b = 5.4 mm | a | b\n down d = 20 mm\n"
+                         "keep p.a + p.b exactly 100 mm\nkeep p.a - p.b at least 1 mm\n" AS_DESIGNED,
+                   "e");
     /* lines 0.2, 10.6, 16, 26.4, 31.8: 0, 11, 16, 26, 32. a: 11, 10; b: 5, 6. a + b: 16, 17, 15, 16 */
     fitting_check(f, 0, NMK_ROUNDED, "uneven -85 -85 -85 0");
     /* a - b: 6, 5, 5, 4; less 1. All sure; widest first: stretches 1 and 4, 2 and 3 have 4 errors (e2 - e1 - e5 + e4),
@@ -155,8 +164,10 @@ static void test_combinations(void **state)
 static void test_ties(void **state)
 {
     (void)state;
-    struct fitting *f = fitting_of(STOCK "piece p of card\n across a = 9.6 mm | b = 19.5 mm\n down c = 10.5 mm\n score from last edge\n"
-                                   "keep p.a exactly 9 mm\nkeep p.b exactly 20 mm\nkeep p.c exactly 11 mm\n" AS_DESIGNED, "e");
+    struct fitting *f =
+        fitting_of(STOCK "piece p of card\n across a = 9.6 mm | b = 19.5 mm\n down c = 10.5 mm\n score from last edge\n"
+                         "keep p.a exactly 9 mm\nkeep p.b exactly 20 mm\nkeep p.c exactly 11 mm\n" AS_DESIGNED,
+                   "e");
     fitting_check(f, 0, NMK_ROUNDED, "holds 0 0 0 1");
     fitting_check(f, 1, NMK_ROUNDED, "holds 0 0 0 1");
     fitting_check(f, 2, NMK_ROUNDED, "holds 0 0 0 1");
@@ -207,7 +218,9 @@ static void test_twins(void **state)
     static const struct {
         const char *edition, *a, *step, *low, *high;
         int64_t nearest;
-    } rows[] = {{"metric", "52", "5", "1", "3", 52}, {"small", "52", "5", "1", "3", 52}, {"other", "4127/80", "381/80", "127/160", "127/40", 32}};
+    } rows[] = {{"metric", "52", "5", "1", "3", 52},
+                {"small", "52", "5", "1", "3", 52},
+                {"other", "4127/80", "381/80", "127/160", "127/40", 32}};
     for (size_t i = 0; i < 3; i++) {
         struct fitting *f = fitting_of(text, rows[i].edition);
         char low[40], high[40];
@@ -227,8 +240,10 @@ static void test_twins(void **state)
 static void test_irrational_sizes(void **state)
 {
     (void)state;
-    struct fitting *f = fitting_of(STOCK "measure m 20 mm\npiece p of card\n across a = pi * m | b = sqrt(2) * 10 mm | c = sqrt(m * 5 mm) | "
-                                   "d = (pi * pi - 9) * 1 mm\n down g = max(m, 3 mm) + abs(2 mm - m)\n", "metric");
+    struct fitting *f =
+        fitting_of(STOCK "measure m 20 mm\npiece p of card\n across a = pi * m | b = sqrt(2) * 10 mm | c = sqrt(m * 5 mm) | "
+                         "d = (pi * pi - 9) * 1 mm\n down g = max(m, 3 mm) + abs(2 mm - m)\n",
+                   "metric");
     fitting_check_length(f, "p.a", "3926990817/62500000", 63);
     fitting_check_length(f, "p.b", "1767766953/125000000", 14);
     fitting_check_length(f, "p.c", "10", 10);
@@ -240,10 +255,18 @@ static void test_irrational_sizes(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_states),          cmocka_unit_test(test_even_word),         cmocka_unit_test(test_state_of_the_design),
-        cmocka_unit_test(test_sure),            cmocka_unit_test(test_smallest_chance),   cmocka_unit_test(test_rounded_stretches),
-        cmocka_unit_test(test_combinations),    cmocka_unit_test(test_ties),              cmocka_unit_test(test_rounded_mat),
-        cmocka_unit_test(test_rounded_scores),  cmocka_unit_test(test_twins),             cmocka_unit_test(test_irrational_sizes),
+        cmocka_unit_test(test_states),
+        cmocka_unit_test(test_even_word),
+        cmocka_unit_test(test_state_of_the_design),
+        cmocka_unit_test(test_sure),
+        cmocka_unit_test(test_smallest_chance),
+        cmocka_unit_test(test_rounded_stretches),
+        cmocka_unit_test(test_combinations),
+        cmocka_unit_test(test_ties),
+        cmocka_unit_test(test_rounded_mat),
+        cmocka_unit_test(test_rounded_scores),
+        cmocka_unit_test(test_twins),
+        cmocka_unit_test(test_irrational_sizes),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -10,8 +10,9 @@
 
 #include <cmocka.h>
 
-static const char *const codes[] = {"no-number", "minus", "bare-point", "ambiguous-comma", "two-signs", "digit-groups", "hyphen",
-                                    "division-by-zero", "too-long", "pt", "unknown-unit", "area", "no-inch-unit", "two-units"};
+static const char *const codes[] = {"no-number",    "minus",  "bare-point",       "ambiguous-comma", "two-signs",
+                                    "digit-groups", "hyphen", "division-by-zero", "too-long",        "pt",
+                                    "unknown-unit", "area",   "no-inch-unit",     "two-units"};
 
 static bool is_known(const char *code)
 {

@@ -437,7 +437,8 @@ static void try_bytes(const char *text, size_t size)
 
 static void try_mutations(const char *text)
 {
-    static const char bytes[] = {0, '\n', ' ', '"', '\'', ',', '-', '.', '/', '0', '9', 'x', '\x7F', '\x80', '\xC2', '\xE2', '\xFF'};
+    static const char bytes[] = {0,   '\n', ' ', '"',    '\'',   ',',    '-',    '.',   '/',
+                                 '0', '9',  'x', '\x7F', '\x80', '\xC2', '\xE2', '\xFF'};
     char changed[64];
     size_t size = strlen(text);
     assert_true(size < sizeof changed);
@@ -466,9 +467,10 @@ static void test_prefixes_and_mutations_keep_every_promise(void **state)
 /* Texts put together from what lengths are made of. */
 static void test_random_texts_keep_every_promise(void **state)
 {
-    static const char *const parts[] = {"1",  "0",  "47", "/",  "/16", ".",  ",",   ",125", " ",     "-",   "⅞",   "⁷⁄₁₆", "⅟",  THIN,
-                                        "in", "mm", "cm", "ft", "\"",  "'",  "x",   "pt",   "″",     "m",   "²",   "\xE2", "in.", SLASH,
-                                        "8",  "5",  "x9", "3'", "4\"", "−",  "12 ", "000",  "1 1/2", " 7/8", "mil", "\xF0\x9F", "'’", "0/0"};
+    static const char *const parts[] = {"1",    "0",   "47",  "/",     "/16",  ".",   ",",        ",125", " ",  "-",  "⅞",
+                                        "⁷⁄₁₆", "⅟",   THIN,  "in",    "mm",   "cm",  "ft",       "\"",   "'",  "x",  "pt",
+                                        "″",    "m",   "²",   "\xE2",  "in.",  SLASH, "8",        "5",    "x9", "3'", "4\"",
+                                        "−",    "12 ", "000", "1 1/2", " 7/8", "mil", "\xF0\x9F", "'’",   "0/0"};
     (void)state;
     for (unsigned long n = 0, cases = biased_cases(20000); n < cases; n++) {
         char text[256] = "";

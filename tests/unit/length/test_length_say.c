@@ -54,7 +54,8 @@ static const struct row rows[] = {
     {"100020 mm", NMK_MM, "one hundred thousand and twenty"},
     {"1000000 mm", NMK_MM, "one million"},
     {"1000007 mm", NMK_MM, "one million and seven"},
-    {"999999999 mm", NMK_MM, "nine hundred and ninety-nine million nine hundred and ninety-nine thousand nine hundred and ninety-nine"},
+    {"999999999 mm", NMK_MM,
+     "nine hundred and ninety-nine million nine hundred and ninety-nine thousand nine hundred and ninety-nine"},
     {"1000000000 mm", NMK_MM, "one zero zero zero zero zero zero zero zero zero"},
     {"40 mm", NMK_MM, "forty"},
     {"14 mm", NMK_MM, "fourteen"},
@@ -96,9 +97,9 @@ static const char *const tens[] = {"twenty", "thirty", "forty", "fifty", "sixty"
 static const struct {
     const char *name;
     int64_t den;
-} parts[] = {{"half", 2},       {"halves", 2},       {"quarter", 4},       {"quarters", 4},       {"eighth", 8},       {"eighths", 8},
-             {"sixteenth", 16}, {"sixteenths", 16}, {"thirty-second", 32}, {"thirty-seconds", 32}, {"sixty-fourth", 64},
-             {"sixty-fourths", 64}};
+} parts[] = {{"half", 2},           {"halves", 2},          {"quarter", 4},       {"quarters", 4},
+             {"eighth", 8},         {"eighths", 8},         {"sixteenth", 16},    {"sixteenths", 16},
+             {"thirty-second", 32}, {"thirty-seconds", 32}, {"sixty-fourth", 64}, {"sixty-fourths", 64}};
 
 /* `seven`, `forty`, `forty-two`; -1 for another word. */
 static int64_t below_hundred(const char *word)

@@ -62,9 +62,10 @@ static void test_every_name_is_found(void **state)
 
 static void test_what_is_no_sheet(void **state)
 {
-    static const char *const none[] = {"A11", "B", "A", "A44", "C4", " A4", "A4 ", "Lette", "Letters", "ANSI", "ANSI F", "ANSI A B",
-                                       "x", "12", "12x", "x12", "0x12", "12x0", "-1x2", "12x12x12", "12x12 in", "12 inx12",
-                                       "12 in x 12 in", "12x12mm", "1,125x3", "12*12", "12xx12", "SRA5", "RA"};
+    static const char *const none[] = {
+        "A11",           "B",       "A",       "A44",   "C4",     " A4",  "A4 ",  "Lette", "Letters",  "ANSI",     "ANSI F",
+        "ANSI A B",      "x",       "12",      "12x",   "x12",    "0x12", "12x0", "-1x2",  "12x12x12", "12x12 in", "12 inx12",
+        "12 in x 12 in", "12x12mm", "1,125x3", "12*12", "12xx12", "SRA5", "RA"};
     (void)state;
     struct nmk_sheet sheet = {.name = "old", .width = {.num = 7}};
     for (size_t i = 0; i < sizeof none / sizeof *none; i++)

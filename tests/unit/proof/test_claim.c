@@ -33,9 +33,12 @@ static void put(struct sink *out, const struct nmk_design *design, const struct 
 {
     char mm[64];
     nmk_rat_print(mm, sizeof mm, &c->mm);
-    sink_format(out, "%s%zu: %s", out->size ? "; " : "", c->line, c->edition == NMK_NONE ? "" : nmk_design_edition(design, c->edition)->name);
-    sink_format(out, "%s%s ", c->edition == NMK_NONE ? "" : " ", c->subject == NMK_NONE ? "-" : entry_subject(design, c->subject));
-    sink_format(out, "%s %s%s%s%s", entry_kind_name(c->kind), ways[c->way + 1], edges[c->edge + 1], mm, c->unreadable ? " unreadable" : "");
+    sink_format(out, "%s%zu: %s", out->size ? "; " : "", c->line,
+                c->edition == NMK_NONE ? "" : nmk_design_edition(design, c->edition)->name);
+    sink_format(out, "%s%s ", c->edition == NMK_NONE ? "" : " ",
+                c->subject == NMK_NONE ? "-" : entry_subject(design, c->subject));
+    sink_format(out, "%s %s%s%s%s", entry_kind_name(c->kind), ways[c->way + 1], edges[c->edge + 1], mm,
+                c->unreadable ? " unreadable" : "");
     if (c->row != NMK_NONE)
         sink_format(out, " row %zu", c->row);
     if (c->hint_of != NMK_NONE)
@@ -70,9 +73,14 @@ static void claims_are(const char *text, const char *wanted)
 static void test_ways_of_writing(void **state)
 {
     (void)state;
-    static const char *const wholes[] = {"Tea sleeve: 5 5/16 in wide", "tea-sleeve, 5-5/16\" wide", "TEA SLEEVE: 5\xE2\x81\xB5\xE2\x81\x84\xE2\x82\x81\xE2\x82\x86\xE2\x80\xB3 wide",
-                                         "**Tea sleeve** width: 5 5/16 inches", "tea_sleeve across 5 5/16-in", "the Tea sleeve is 134,9375 mm wide",
-                                         "| Tea sleeve | 5 5\\/16 in | across |", "Sleeve 13.49375cm across"};
+    static const char *const wholes[] = {"Tea sleeve: 5 5/16 in wide",
+                                         "tea-sleeve, 5-5/16\" wide",
+                                         "TEA SLEEVE: 5\xE2\x81\xB5\xE2\x81\x84\xE2\x82\x81\xE2\x82\x86\xE2\x80\xB3 wide",
+                                         "**Tea sleeve** width: 5 5/16 inches",
+                                         "tea_sleeve across 5 5/16-in",
+                                         "the Tea sleeve is 134,9375 mm wide",
+                                         "| Tea sleeve | 5 5\\/16 in | across |",
+                                         "Sleeve 13.49375cm across"};
     for (size_t i = 0; i < sizeof wholes / sizeof *wholes; i++)
         claims_are(wholes[i], "1: Tea sleeve cut across 2159/16");
 }
@@ -82,8 +90,10 @@ static void test_pairs_and_lists(void **state)
     (void)state;
     claims_are("Sleeve: cut 2, 72 x 30 mm", "1: Tea sleeve copies 2; 1: Tea sleeve cut across 72; 1: Tea sleeve cut down 30");
     claims_are("Sleeve 72 mm by 3 cm", "1: Tea sleeve cut across 72; 1: Tea sleeve cut down 30");
-    claims_are("Sleeve\nscore at 40 and 60 mm from the left edge", "2: Tea sleeve score across first 40; 2: Tea sleeve score across first 60");
-    claims_are("Sleeve: score 1 in from the left, 2 in from the right", "1: Tea sleeve score across first 127/5; 1: Tea sleeve score across last 254/5");
+    claims_are("Sleeve\nscore at 40 and 60 mm from the left edge",
+               "2: Tea sleeve score across first 40; 2: Tea sleeve score across first 60");
+    claims_are("Sleeve: score 1 in from the left, 2 in from the right",
+               "1: Tea sleeve score across first 127/5; 1: Tea sleeve score across last 254/5");
     claims_are("Lid 2: score 10 mm from both edges across", "1: Lid 2 score across first 10; 1: Lid 2 score across last 10");
     claims_are("Lid 2: score 10 mm from all four sides",
                "1: Lid 2 score across first 10; 1: Lid 2 score across last 10; 1: Lid 2 score down first 10; 1: Lid 2 score down last 10");
@@ -97,14 +107,18 @@ static void test_what_stands_above(void **state)
                "4: imperial Lid 2 cut down 254/5; 6: imperial Lid 2 score down first 381/40; 8: imperial - any 508/5");
     claims_are("Edition metric: a mark every 1 mm, \xC2\xB1 0.2 mm.", "1: metric - marks 1; 1: metric - true 1/5");
     claims_are("Inches\nSleeve 2 x 1\n", "2: imperial Tea sleeve cut across 254/5; 2: imperial Tea sleeve cut down 127/5");
-    claims_are("| Piece | Across | Down |\n|--|--|--|\n| Lid 2 | 70 mm | 7 cm |", "3: Lid 2 cut across 70; 3: Lid 2 cut down 70");
-    claims_are("| | Across | Copies |\n|--|--|--|\n| Sleeve | 72 mm | 2 |", "3: Tea sleeve copies 2; 3: Tea sleeve cut across 72");
+    claims_are("| Piece | Across | Down |\n|--|--|--|\n| Lid 2 | 70 mm | 7 cm |",
+               "3: Lid 2 cut across 70; 3: Lid 2 cut down 70");
+    claims_are("| | Across | Copies |\n|--|--|--|\n| Sleeve | 72 mm | 2 |",
+               "3: Tea sleeve copies 2; 3: Tea sleeve cut across 72");
 }
 
 static void test_one_unit_beside_the_other(void **state)
 {
     (void)state;
-    claims_are("Sleeve: 72 x 30 mm (2 7/8 x 1 1/4 in)", "1: Tea sleeve cut across 72; 1: Tea sleeve cut down 30; 1: Tea sleeve cut across 2921/40; 1: Tea sleeve cut down 127/4");
+    claims_are(
+        "Sleeve: 72 x 30 mm (2 7/8 x 1 1/4 in)",
+        "1: Tea sleeve cut across 72; 1: Tea sleeve cut down 30; 1: Tea sleeve cut across 2921/40; 1: Tea sleeve cut down 127/4");
     claims_are("Sleeve: cut 72 mm (2 7/8 in)", "1: Tea sleeve cut 72; 1: Tea sleeve cut 2921/40");
     claims_are("Lid 2: 10 mm (3/8 in) from the top edge", "1: Lid 2 score down first 10; 1: Lid 2 score down first 381/40");
 }
@@ -114,9 +128,12 @@ static void test_the_rest(void **state)
     (void)state;
     claims_are("Sleeve\n 72 mm cut one mark more than 71", "2: Tea sleeve cut 72; 2: Tea sleeve hint 71 +1");
     claims_are("Sleeve\n Glue: the 12 mm at the right edge.", "2: Tea sleeve glue across last 12");
-    claims_are("Lid 2\nCorners: snip 10 mm down along each score. Taper each tab by 2 mm.", "2: Lid 2 snip down 10; 2: Lid 2 taper 2");
-    claims_are("Lid 2\n- Opening hole: punch 30 x 20 mm\n- 70 mm across", "2: hole punch across 30; 2: hole punch down 20; 3: Lid 2 cut across 70");
-    claims_are("Sleeve: score at 40 mm,\nand 60 mm from the left edge", "1: Tea sleeve score across first 40; 2: Tea sleeve score across first 60");
+    claims_are("Lid 2\nCorners: snip 10 mm down along each score. Taper each tab by 2 mm.",
+               "2: Lid 2 snip down 10; 2: Lid 2 taper 2");
+    claims_are("Lid 2\n- Opening hole: punch 30 x 20 mm\n- 70 mm across",
+               "2: hole punch across 30; 2: hole punch down 20; 3: Lid 2 cut across 70");
+    claims_are("Sleeve: score at 40 mm,\nand 60 mm from the left edge",
+               "1: Tea sleeve score across first 40; 2: Tea sleeve score across first 60");
     claims_are("Lid 2: fold 2 in half", "");
     claims_are("Lid 2: score first, then cut 70 mm across", "1: Lid 2 cut across 70");
     claims_are("width of your tin: 86 mm", "1: width of your tin measure 86");
@@ -156,8 +173,10 @@ static void test_ends_of_lines(void **state)
 {
     (void)state;
     static const char *const lines[][2] = {
-        {"Box: score 20 mm from the upper edge, cut through from 40 mm to the right edge", "1: box score down first 20; 1: box end across 40"},
-        {"Box: score 20 mm from the upper edge cut through from 40 to the right edge", "1: box score down first 20; 1: box end across 40"},
+        {"Box: score 20 mm from the upper edge, cut through from 40 mm to the right edge",
+         "1: box score down first 20; 1: box end across 40"},
+        {"Box: score 20 mm from the upper edge cut through from 40 to the right edge",
+         "1: box score down first 20; 1: box end across 40"},
         {"Box: cut at 20, 70 mm from the upper edge, only from the left edge to 3 mm, and from 40 mm to the right edge",
          "1: box knife down first 20; 1: box knife down first 70; 1: box end across 3; 1: box end across 40"},
         {"Box: cut at 20 mm from the upper edge, only from 40 mm (1 9/16 in) to 52 mm",
@@ -183,8 +202,9 @@ static void test_ends_of_lines(void **state)
 static void test_short_labels(void **state)
 {
     (void)state;
-    static const char text[] = "measure w \"A\" 86 mm\nstock s thickness 0.1 mm\npiece box \"An\" of s\n  across a = w\n  down b = 20 mm\n"
-                               "edition e unit mm marks 1 mm\nedition f unit in marks 1/16 in\n";
+    static const char text[] =
+        "measure w \"A\" 86 mm\nstock s thickness 0.1 mm\npiece box \"An\" of s\n  across a = w\n  down b = 20 mm\n"
+        "edition e unit mm marks 1 mm\nedition f unit in marks 1/16 in\n";
     claims_of(text, "Edition e: a mark every 1 mm", "1: e - marks 1");
     claims_of(text, "A: 86 mm\nAn: cut 86 mm across", "1: A measure 86; 2: An cut across 86");
 }
@@ -193,14 +213,18 @@ static void test_short_labels(void **state)
 static void test_labels_cut_short(void **state)
 {
     (void)state;
-    static const char text[] = "design \"Sleeve for the recipe cards of a whole family\"\nstock s \"Sleeve for the recipe tins\" thickness 0.1 mm\n"
-                               "piece box \"Sleeve for the recipe cards of a whole family, second version\" of s\n  across a = 86 mm\n  down b = 20 mm\n";
+    static const char text[] =
+        "design \"Sleeve for the recipe cards of a whole family\"\nstock s \"Sleeve for the recipe tins\" thickness 0.1 mm\n"
+        "piece box \"Sleeve for the recipe cards of a whole family, second version\" of s\n  across a = 86 mm\n  down b = 20 mm\n";
     claims_of(text, "Sleeve for the recipe cards of a who\xE2\x80\xA6: cut 86 mm across",
               "1: Sleeve for the recipe cards of a whole family, second version cut across 86");
-    static const char two[] = "stock s thickness 0.1 mm\npiece p \"Sleeve for the recipe cards, the second\" of s\n  across a = 86 mm\n  down b = 20 mm\n"
-                              "piece q \"Sleeve for the recipe cards, the first\" of s\n  across a = 86 mm\n  down b = 20 mm\n";
-    claims_of(two, "Sleeve for the recipe cards, the\xE2\x80\xA6: cut 86 mm across\nSleeve for the recipe cards, the\xE2\x80\xA6: cut 85 mm across",
-              "1: Sleeve for the recipe cards, the second cut across 86; 2: Sleeve for the recipe cards, the first cut across 85");
+    static const char two[] =
+        "stock s thickness 0.1 mm\npiece p \"Sleeve for the recipe cards, the second\" of s\n  across a = 86 mm\n  down b = 20 mm\n"
+        "piece q \"Sleeve for the recipe cards, the first\" of s\n  across a = 86 mm\n  down b = 20 mm\n";
+    claims_of(
+        two,
+        "Sleeve for the recipe cards, the\xE2\x80\xA6: cut 86 mm across\nSleeve for the recipe cards, the\xE2\x80\xA6: cut 85 mm across",
+        "1: Sleeve for the recipe cards, the second cut across 86; 2: Sleeve for the recipe cards, the first cut across 85");
 }
 
 /* A step's number is no figure; its sentence goes on below where its words begin. */
@@ -209,8 +233,9 @@ static void test_steps(void **state)
     (void)state;
     claims_are("1. Sleeve: cut 2, 72 x 30 mm\n12) Lid 2: score 10 mm from the top edge",
                "1: Tea sleeve copies 2; 1: Tea sleeve cut across 72; 1: Tea sleeve cut down 30; 2: Lid 2 score down first 10");
-    claims_are("  13. Lid 2. Snip 10 mm down along each score: four snips. Taper the free side of\n      each tab by 2 mm.\n  4. Glue.",
-               "1: Lid 2 snip down 10; 2: Lid 2 taper 2");
+    claims_are(
+        "  13. Lid 2. Snip 10 mm down along each score: four snips. Taper the free side of\n      each tab by 2 mm.\n  4. Glue.",
+        "1: Lid 2 snip down 10; 2: Lid 2 taper 2");
     claims_are("3. Lid 2, each of 1. Fold every score.", "1: Lid 2 copies 1");
 }
 
@@ -245,7 +270,9 @@ static void test_other_things(void **state)
         claims_are(text.data, wanted);
         sink_drop(&text);
     }
-    claims_are("As drawn: 2 hold.\n3 lengths are not at a nearest mark; all lengths together are 46.9 mm\noff their designed sizes.", "2: - off 469/10");
+    claims_are(
+        "As drawn: 2 hold.\n3 lengths are not at a nearest mark; all lengths together are 46.9 mm\noff their designed sizes.",
+        "2: - off 469/10");
     claims_are("As drawn, the Tea sleeve is 72 mm wide", "1: Tea sleeve cut across 72");
     claims_are("Sheet 1: the Tea sleeve, 72 mm x 30 mm", "1: Tea sleeve cut across 72; 1: Tea sleeve cut down 30");
     claims_are("Sleeve: cut at 72 mm, the edge at the mark, across", "1: Tea sleeve cut across 72");
@@ -261,9 +288,17 @@ static void test_sheets(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(test_ways_of_writing), cmocka_unit_test(test_pairs_and_lists),
-                                       cmocka_unit_test(test_what_stands_above), cmocka_unit_test(test_ends_of_lines), cmocka_unit_test(test_one_unit_beside_the_other),
-                                       cmocka_unit_test(test_the_rest), cmocka_unit_test(test_rows), cmocka_unit_test(test_short_labels), cmocka_unit_test(test_labels_cut_short),
-                                       cmocka_unit_test(test_steps), cmocka_unit_test(test_other_things), cmocka_unit_test(test_sheets)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(test_ways_of_writing),
+                                       cmocka_unit_test(test_pairs_and_lists),
+                                       cmocka_unit_test(test_what_stands_above),
+                                       cmocka_unit_test(test_ends_of_lines),
+                                       cmocka_unit_test(test_one_unit_beside_the_other),
+                                       cmocka_unit_test(test_the_rest),
+                                       cmocka_unit_test(test_rows),
+                                       cmocka_unit_test(test_short_labels),
+                                       cmocka_unit_test(test_labels_cut_short),
+                                       cmocka_unit_test(test_steps),
+                                       cmocka_unit_test(test_other_things),
+                                       cmocka_unit_test(test_sheets)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -11,7 +11,8 @@
 #include "nearmark.h"
 #include "proof/proof_text.h"
 
-/* Each rim and top is 0.4 mm more than a mark, so that the lid as a whole, rounded by itself, is 71 mm: a mark more than in marks. */
+/* Each rim and top is 0.4 mm more than a mark, so that the lid as a whole, rounded by itself, is 71 mm: a mark more than in
+ * marks. */
 static const char design_text[] = "measure wide \"width of your tin\" 86 mm\n"
                                   "stock card thickness 0.3 mm\n"
                                   "piece lid of card\n  across rim = 10.4 mm | top = 50.4 mm | rim\n  down rim | high = 30 mm | rim\n"
@@ -19,9 +20,10 @@ static const char design_text[] = "measure wide \"width of your tin\" 86 mm\n"
                                   "piece band 3 of card\n  across face = 41 mm | tab = 12 mm glue\n  down high = 25 mm\n"
                                   "punches oval 30 x 20 mm\nopening hole from oval through lid on lid.top x lid.high\n";
 /* Scores 10, 25 and 45 mm from the left edge, a square, a piece with rows. */
-static const char strips_text[] = "stock card thickness 0.3 mm\npiece strip of card\n  across a = 10 mm | b = 15 mm | c = 20 mm | d = 35 mm\n  down e = 30 mm\n"
-                                  "piece square of card\n  across f = 40 mm\n  down g = 40 mm\n"
-                                  "piece box of card\n  down top = 20 mm | wall = 50 mm\n  across long = 40 mm | short = 12 mm beside wall\n  across short | long beside top\n";
+static const char strips_text[] =
+    "stock card thickness 0.3 mm\npiece strip of card\n  across a = 10 mm | b = 15 mm | c = 20 mm | d = 35 mm\n  down e = 30 mm\n"
+    "piece square of card\n  across f = 40 mm\n  down g = 40 mm\n"
+    "piece box of card\n  down top = 20 mm | wall = 50 mm\n  across long = 40 mm | short = 12 mm beside wall\n  across short | long beside top\n";
 static const char metric[] = "edition metric unit mm marks 1 mm\n";
 static const char both[] = "edition metric unit mm marks 1 mm\nedition imperial unit in marks 1/16 in\n";
 static const char two_of_mm[] = "edition coarse unit mm marks 2 mm\nedition metric unit mm marks 1 mm\n";
@@ -41,8 +43,9 @@ static void put(struct sink *out, const struct proof *p)
             continue;
         char *belongs = proof_belongs(p, i);
         proof_reason(&reason, p, f);
-        sink_format(out, "%zu: %s %s%s%s%s%s%s; ", p->claims.claims[i].line, p->claims.claims[i].written, verdicts[f->verdict], belongs ? ", " : "",
-                    belongs ? belongs : "", reason.size ? " (" : "", reason.size ? reason.data : "", reason.size ? ")" : "");
+        sink_format(out, "%zu: %s %s%s%s%s%s%s; ", p->claims.claims[i].line, p->claims.claims[i].written, verdicts[f->verdict],
+                    belongs ? ", " : "", belongs ? belongs : "", reason.size ? " (" : "", reason.size ? reason.data : "",
+                    reason.size ? ")" : "");
         store_free(belongs);
         sink_drop(&reason);
     }
@@ -107,8 +110,10 @@ static void test_a_list_that_is_right(void **state)
     (void)state;
     findings_are(LID BAND, "");
     findings_are(BAND LID, "");
-    findings_are("metric\nlid: 70 x 50 mm, scores 10 mm and 60 mm from the left edge, 10 mm and 40 mm from the top\nhole: punch 30 x 20 mm\n"
-                 "band: cut 3, 5.3 cm x 25 mm, score 12 mm from the right edge\n", "");
+    findings_are(
+        "metric\nlid: 70 x 50 mm, scores 10 mm and 60 mm from the left edge, 10 mm and 40 mm from the top\nhole: punch 30 x 20 mm\n"
+        "band: cut 3, 5.3 cm x 25 mm, score 12 mm from the right edge\n",
+        "");
 }
 
 /* Why a figure may have become wrong: the nearest guess is told. */
@@ -116,20 +121,28 @@ static void test_reasons(void **state)
 {
     (void)state;
     static const char *const bands[][2] = {
-        {"band: cut 3, 35 x 25 mm\n  score 41 mm from the left edge\n", "4: 35 wrong, 53 mm (two of its digits have changed places); "},
+        {"band: cut 3, 35 x 25 mm\n  score 41 mm from the left edge\n",
+         "4: 35 wrong, 53 mm (two of its digits have changed places); "},
         {"band: cut 3, 53 x 25 cm\n  score 41 mm from the left edge\n",
          "4: 53 wrong, 53 mm (the number is right, its unit is not); 4: 25 cm wrong, 25 mm (the number is right, its unit is not); "},
-        {"band: cut 3, 5.3 x 25 mm\n  score 41 mm from the left edge\n", "4: 5.3 wrong, 53 mm (the number is right, its unit is not); "},
+        {"band: cut 3, 5.3 x 25 mm\n  score 41 mm from the left edge\n",
+         "4: 5.3 wrong, 53 mm (the number is right, its unit is not); "},
         {"band: cut 3, 50 x 25 mm\n  score 41 mm from the left edge\n", "4: 50 wrong, 53 mm (three marks too little); "},
         {"band: cut 3, 56 x 25 mm\n  score 41 mm from the left edge\n", "4: 56 wrong, 53 mm (three marks too much); "},
         {"band: cut 3, 57 x 25 mm\n  score 41 mm from the left edge\n", "4: 57 wrong, 53 mm; "},
-        {"band: cut 3, 53 x 25.5 mm\n  score 41 mm from the left edge\n", "4: 25.5 mm wrong, 25 mm (the trimmer of this edition has no mark there); "},
-        {"band: cut 3, 53 x 25 mm\n  score 12 mm from the left edge\n", "5: 12 mm wrong, 41 mm (that is its distance from the other edge); "},
-        {"band: cut 3, 41 x 25 mm\n  score 41 mm from the left edge\n", "4: 41 wrong, 53 mm (that is: score from the left edge); "},
-        {"band: cut 3, 53 x 25 mm\n  score 28 mm from the left edge\n", "5: 28 mm wrong, 41 mm (that is the difference of two others that stand there); "},
-        {"band: cut 3, 53 x 94 mm\n  score 41 mm from the left edge\n", "4: 94 mm wrong, 25 mm (that is the sum of two others that stand there); "},
+        {"band: cut 3, 53 x 25.5 mm\n  score 41 mm from the left edge\n",
+         "4: 25.5 mm wrong, 25 mm (the trimmer of this edition has no mark there); "},
+        {"band: cut 3, 53 x 25 mm\n  score 12 mm from the left edge\n",
+         "5: 12 mm wrong, 41 mm (that is its distance from the other edge); "},
+        {"band: cut 3, 41 x 25 mm\n  score 41 mm from the left edge\n",
+         "4: 41 wrong, 53 mm (that is: score from the left edge); "},
+        {"band: cut 3, 53 x 25 mm\n  score 28 mm from the left edge\n",
+         "5: 28 mm wrong, 41 mm (that is the difference of two others that stand there); "},
+        {"band: cut 3, 53 x 94 mm\n  score 41 mm from the left edge\n",
+         "4: 94 mm wrong, 25 mm (that is the sum of two others that stand there); "},
         {"band: cut 4, 53 x 25 mm\n  score 41 mm from the left edge\n", "4: 4 wrong, 3; "},
-        {"band: cut 3, 1,125 x 25 mm\n  score 41 mm from the left edge\n", "4: 1,125 wrong, 53 mm (it can be read in more than one way, or not at all); "},
+        {"band: cut 3, 1,125 x 25 mm\n  score 41 mm from the left edge\n",
+         "4: 1,125 wrong, 53 mm (it can be read in more than one way, or not at all); "},
         {"band: cut 3, 53 x 25 mm\n  score 41 mm  one mark more than 41 from the left edge\n", "5: 41 wrong, 40 mm; "}};
     for (size_t i = 0; i < sizeof bands / sizeof *bands; i++) {
         struct sink text = {0};
@@ -141,7 +154,8 @@ static void test_reasons(void **state)
                  "1: 71 wrong, 70 mm (rounded by itself; the settled list has another mark); ");
     findings_of(design_text, both, "# metric\n" LID "band: cut 3, 1 in across, 25 mm down\n  score 41 mm from the left edge\n",
                 "5: 1 in wrong, 53 mm (the trimmer of this edition has no mark there); ");
-    findings_of(design_text, both, "# metric\n" LID "band: cut 3, 2 1/8 in across, 25 mm down\n  score 41 mm from the left edge\n",
+    findings_of(design_text, both,
+                "# metric\n" LID "band: cut 3, 2 1/8 in across, 25 mm down\n  score 41 mm from the left edge\n",
                 "5: 2 1/8 in wrong, 53 mm (that is the figure of the edition imperial); ");
 }
 
@@ -149,15 +163,21 @@ static void test_reasons(void **state)
 static void test_which_is_meant(void **state)
 {
     (void)state;
-    findings_are(LID "band: cut 3, 25 x 53 mm\n  score 41 mm from the left edge\n", "4: 25 wrong, 53 mm (that is: cut down); 4: 53 mm wrong, 25 mm (that is: cut across); ");
-    findings_are("lid: cut 1, 70 x 50 mm\n  score 60 mm and 10 mm from the left edge, 10 and 40 mm from the top\n  opening hole: punch 30 x 20 mm\n" BAND, "");
-    findings_are("lid: cut 1, 70 x 50 mm\n  score 11 mm and 60 mm from the left edge, 10 and 40 mm from the top\n  opening hole: punch 30 x 20 mm\n" BAND,
-                 "2: 11 mm wrong, 10 mm (one mark too much); ");
+    findings_are(LID "band: cut 3, 25 x 53 mm\n  score 41 mm from the left edge\n",
+                 "4: 25 wrong, 53 mm (that is: cut down); 4: 53 mm wrong, 25 mm (that is: cut across); ");
+    findings_are(
+        "lid: cut 1, 70 x 50 mm\n  score 60 mm and 10 mm from the left edge, 10 and 40 mm from the top\n  opening hole: punch 30 x 20 mm\n" BAND,
+        "");
+    findings_are(
+        "lid: cut 1, 70 x 50 mm\n  score 11 mm and 60 mm from the left edge, 10 and 40 mm from the top\n  opening hole: punch 30 x 20 mm\n" BAND,
+        "2: 11 mm wrong, 10 mm (one mark too much); ");
     findings_are(LID "band: cut 3, 53 x 25 mm\n  score 41 mm from the left edge, 41 mm from the left edge\n", "");
-    findings_are("lid: cut 1, 70 x 50 mm\n  score 11 mm from all four sides\n  opening hole: punch 30 x 20 mm\n" BAND, "2: 11 mm wrong, 10 mm (one mark too much); ");
+    findings_are("lid: cut 1, 70 x 50 mm\n  score 11 mm from all four sides\n  opening hole: punch 30 x 20 mm\n" BAND,
+                 "2: 11 mm wrong, 10 mm (one mark too much); ");
 }
 
-#define STRIP "strip: cut 1, 80 x 30 mm\n  score 10 mm from the left edge\n  score 25 mm from the left edge\n  score 45 mm from the left edge\n"
+#define STRIP                                                                                                                  \
+    "strip: cut 1, 80 x 30 mm\n  score 10 mm from the left edge\n  score 25 mm from the left edge\n  score 45 mm from the left edge\n"
 #define SQUARE "square: cut 1, 40 x 40 mm\n"
 #define BOX "box: cut 1, 52 x 70 mm\n  score 20 mm from the upper edge\n"
 #define ROWS "  score 40 mm from the left edge, beside wall\n  score 12 mm from the left edge, beside top\n"
@@ -171,14 +191,17 @@ static void test_several_alike(void **state)
 {
     (void)state;
     strips_are(STRIP SQUARE BOX ROWS, "");
-    strips_are("strip: cut 1, 80 x 30 mm\n  score 25 mm from the left edge\n  score 25 mm from the left edge\n  score 45 mm from the left edge\n" SQUARE BOX ROWS,
-               "2: 25 mm wrong, 10 mm (that is: score from the left edge); ");
+    strips_are(
+        "strip: cut 1, 80 x 30 mm\n  score 25 mm from the left edge\n  score 25 mm from the left edge\n  score 45 mm from the left edge\n" SQUARE
+            BOX ROWS,
+        "2: 25 mm wrong, 10 mm (that is: score from the left edge); ");
     strips_are("strip: cut 1, 80 x 30 mm\n  score 10 mm from the left edge\n  score 10 mm from the left edge\n" SQUARE BOX ROWS,
                "3: 10 mm wrong (that is: score from the left edge); no strip score from the left edge; no strip score from the left edge; ");
     strips_are(STRIP "  the b is 15 mm\n" SQUARE BOX ROWS, "");
     strips_are(STRIP "  the b is 16 mm\n" SQUARE BOX ROWS, "5: 16 mm wrong, 15 mm (one mark too much); ");
     strips_are(STRIP "square: cut to 40 and 40 mm\n" BOX ROWS, "");
-    strips_are("strip: cut to 30 and 81 mm\n  score 10, 25 and 45 mm from the left edge\n" SQUARE BOX ROWS, "1: 81 mm wrong, 80 mm (one mark too much); ");
+    strips_are("strip: cut to 30 and 81 mm\n  score 10, 25 and 45 mm from the left edge\n" SQUARE BOX ROWS,
+               "1: 81 mm wrong, 80 mm (one mark too much); ");
     strips_are(STRIP SQUARE BOX "  score 12 mm from the left edge, beside wall\n  score 40 mm from the left edge, beside top\n",
                "8: 12 mm wrong, 40 mm (that is its distance from the other edge); 9: 40 mm wrong, 12 mm (that is its distance from the other edge); ");
 }
@@ -191,17 +214,20 @@ static void test_what_is_missing(void **state)
     findings_are("More pieces are on the page.\n" LID, "");
     findings_are("The scores are on the page.\nlid: cut 1, 70 x 50 mm\nhole: punch 30 x 20 mm\nband: cut 3, 53 x 25 mm\n", "");
     findings_are("The notes are on the page.\nlid: cut 1, 70 x 50 mm\n  score 10 mm from all four sides\n" BAND, "");
-    findings_are("lid: cut 1, 70 x 50 mm\n  score 10 mm from all four sides\n" BAND, "no hole punched across; no hole punched down; ");
+    findings_are("lid: cut 1, 70 x 50 mm\n  score 10 mm from all four sides\n" BAND,
+                 "no hole punched across; no hole punched down; ");
     findings_are("Press the lid for ten minutes.\n", "");
     findings_of(design_text, both, "# metric\n" LID BAND, "");
-    findings_of(design_text, both, LID "band: cut 3, 53 mm (2 1/8 in) across, 25 mm down\n  score 41 mm from the left edge\n", "");
+    findings_of(design_text, both, LID "band: cut 3, 53 mm (2 1/8 in) across, 25 mm down\n  score 41 mm from the left edge\n",
+                "");
 }
 
 /* The heading says it, else the unit, else which list fits best. */
 static void test_which_edition(void **state)
 {
     (void)state;
-    findings_of(design_text, two_of_mm, "lid: cut 1, 70 x 50 mm\n  score 10 mm from all four sides\n  opening hole: punch 30 x 20 mm\n" BAND, "");
+    findings_of(design_text, two_of_mm,
+                "lid: cut 1, 70 x 50 mm\n  score 10 mm from all four sides\n  opening hole: punch 30 x 20 mm\n" BAND, "");
     findings_of(design_text, two_of_mm, "# coarse\n" LID BAND,
                 "5: 53 wrong, 52 mm (that is the figure of the edition metric); 5: 25 mm wrong, 24 mm (that is the figure of the edition metric); "
                 "6: 41 mm wrong, 40 mm (that is the figure of the edition metric); ");
@@ -235,13 +261,16 @@ static void test_rounded_without_zeros(void **state)
     (void)state;
     static const char edition[] = "edition metric unit mm marks 1 mm cut \xC2\xB1 0.10003 mm\n";
     findings_of(design_text, edition, "Edition metric: a mark every 1 mm, \xC2\xB1 0.1 mm.\n" LID BAND, "");
-    findings_of(design_text, edition, "Edition metric: a mark every 1 mm, \xC2\xB1 0.1001 mm.\n" LID BAND, "1: 0.1001 mm. wrong, 0.1 mm; ");
+    findings_of(design_text, edition, "Edition metric: a mark every 1 mm, \xC2\xB1 0.1001 mm.\n" LID BAND,
+                "1: 0.1001 mm. wrong, 0.1 mm; ");
 }
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(test_a_list_that_is_right), cmocka_unit_test(test_reasons), cmocka_unit_test(test_which_is_meant), cmocka_unit_test(test_several_alike),
-                                       cmocka_unit_test(test_what_is_missing), cmocka_unit_test(test_which_edition), cmocka_unit_test(test_rounded_decimals),
-                                       cmocka_unit_test(test_rounded_without_zeros)};
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_a_list_that_is_right), cmocka_unit_test(test_reasons),
+        cmocka_unit_test(test_which_is_meant),       cmocka_unit_test(test_several_alike),
+        cmocka_unit_test(test_what_is_missing),      cmocka_unit_test(test_which_edition),
+        cmocka_unit_test(test_rounded_decimals),     cmocka_unit_test(test_rounded_without_zeros)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

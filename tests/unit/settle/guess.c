@@ -24,7 +24,10 @@ static void add_bounds(struct nmk_text *t, const struct guess_wish *wish, long a
     long low = around - few(0, wish->tight ? 12 : 60), width = wish->tight ? few(0, 30) : few(20, 90);
     switch (few(0, 5)) {
     case 0: nmk_text_add_format(t, "at least %ld.%ld mm", low > 0 ? low / 10 : 0, low > 0 ? low % 10 : 0); break;
-    case 1: nmk_text_add_format(t, "at most %ld.%ld mm", (low + width) > 0 ? (low + width) / 10 : 0, (low + width) > 0 ? (low + width) % 10 : 0); break;
+    case 1:
+        nmk_text_add_format(t, "at most %ld.%ld mm", (low + width) > 0 ? (low + width) / 10 : 0,
+                            (low + width) > 0 ? (low + width) % 10 : 0);
+        break;
     default: nmk_text_add_format(t, "%s%ld.%ld to %ld.%ld mm", low < 0 ? "-" : "", labs(low) / 10, labs(low) % 10,
                                  (labs(low) + width) / 10, (labs(low) + width) % 10);
     }
@@ -42,7 +45,8 @@ static const char *multiple(const struct guess_wish *wish, const char *measure)
 {
     static const struct {
         const char *of, *formula;
-    } all[] = {{"m", "m"}, {"m", "m / 2"}, {"m", "m * 2 / 3"}, {"m", "m + n"}, {"n", "n"}, {"n", "n / 2"}, {"n", "n / 3"}, {"n", "(m + n) / 2"}};
+    } all[] = {{"m", "m"}, {"m", "m / 2"}, {"m", "m * 2 / 3"}, {"m", "m + n"},
+               {"n", "n"}, {"n", "n / 2"}, {"n", "n / 3"},     {"n", "(m + n) / 2"}};
     size_t first = *measure == 'm' ? 0 : 4;
     return all[first + (wish->halves ? biased_below(4) : 0)].formula;
 }
@@ -94,7 +98,8 @@ static void add_rows(struct nmk_text *t, const struct guess_wish *wish)
     nmk_text_add_string(t, " across ");
     add_over(t, wish, "f", multiple(wish, "m"));
     nmk_text_add_format(t, "%ss = %s", bars[biased_below(2)], biased_below(2) ? "rim * 3" : multiple(wish, "n"));
-    nmk_text_add_format(t, "%sf | t = 5 mm%s beside v%s\n", bars[biased_below(2)], biased_below(2) ? " glue" : "", biased_below(2) ? "" : ", z");
+    nmk_text_add_format(t, "%sf | t = 5 mm%s beside v%s\n", bars[biased_below(2)], biased_below(2) ? " glue" : "",
+                        biased_below(2) ? "" : ", z");
     bool both = strstr(nmk_text_get(t), "beside v, z") != NULL;
     size_t first = biased_below(10), second = biased_below(3);
     nmk_text_add_format(t, " across %s beside %s\n", beside[first], both || second == 0 ? (both ? "u" : "u, z") : "u");
@@ -137,7 +142,9 @@ void guess_make(struct guess *g, const struct guess_wish *wish)
     if (wish->rows)
         add_rows(t, wish);
     if (wish->punches)
-        nmk_text_add_string(t, "punches tags 9 x 8 mm, 12 x 6 mm, 16 x 11 mm\nopening h from tags through p on p\nkeep h.across at most p.a / 2\n");
+        nmk_text_add_string(
+            t,
+            "punches tags 9 x 8 mm, 12 x 6 mm, 16 x 11 mm\nopening h from tags through p on p\nkeep h.across at most p.a / 2\n");
     add_demands(t, wish);
     static const char *const marks[] = {"mm marks 1 mm", "in marks 1/16 in", "in marks 1/8 in", "mm marks 2.5 mm"};
     nmk_text_add_format(t, "edition e unit %s cut +- 0.%ld mm place +- 0.%ld mm", marks[biased_below(4)], few(0, 4), few(0, 3));
@@ -173,7 +180,8 @@ void guess_sizes_clear(struct guess_sizes *s)
 }
 
 /* out += times the panels of a row. */
-static void add_row(struct nmk_rat *out, const struct guess_sizes *s, const struct nmk_piece *piece, size_t way, size_t index, int64_t times)
+static void add_row(struct nmk_rat *out, const struct guess_sizes *s, const struct nmk_piece *piece, size_t way, size_t index,
+                    int64_t times)
 {
     const struct nmk_list *list = &piece->lists[way];
     struct nmk_rat k = {0};
@@ -212,7 +220,8 @@ void guess_left(struct nmk_rat *out, const struct guess_sizes *s, size_t piece, 
 static bool closes_ring(const struct nmk_list *list, size_t stretch)
 {
     const struct nmk_row *row = &list->rows[list->stretches[stretch].row];
-    const struct nmk_stretch *first = &list->stretches[row->first], *last = first + row->count - 1, *own = &list->stretches[stretch];
+    const struct nmk_stretch *first = &list->stretches[row->first], *last = first + row->count - 1,
+                             *own = &list->stretches[stretch];
     first += first->panel == NMK_NONE;
     last -= last->panel == NMK_NONE;
     return first != last && ((own == first && last->glue) || (own == last && first->glue));

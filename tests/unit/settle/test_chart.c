@@ -82,16 +82,20 @@ static void test_small_mats(void **state)
 static void test_small_mats_as_designed(void **state)
 {
     (void)state;
-    check_grid("measure m 30 mm\nmeasure n 30 mm\n" STOCK "piece p of card\n across a over m clear 0.4 mm (0 to 4 mm)\n down b over n clear 0.4 mm (0 to 4 mm)\n"
-               "mat u of card on p, smaller by 5.6 mm shows 1 to 2.9 mm\nedition e unit mm marks 1 mm as designed\n", 6, 14);
+    check_grid("measure m 30 mm\nmeasure n 30 mm\n" STOCK
+               "piece p of card\n across a over m clear 0.4 mm (0 to 4 mm)\n down b over n clear 0.4 mm (0 to 4 mm)\n"
+               "mat u of card on p, smaller by 5.6 mm shows 1 to 2.9 mm\nedition e unit mm marks 1 mm as designed\n",
+               6, 14);
 }
 
 /* As designed nothing is moved, though a would have to be for its demand. */
 static void test_as_designed(void **state)
 {
     (void)state;
-    check_grid("measure m 30 mm\nmeasure n 30 mm\n" STOCK "piece p of card\n across a over m clear 0.4 mm (0.3 to 4 mm)\n down b over n clear 0.6 mm (0 to 4 mm)\n"
-               "edition e unit mm marks 1 mm as designed\n", 6, 14);
+    check_grid("measure m 30 mm\nmeasure n 30 mm\n" STOCK
+               "piece p of card\n across a over m clear 0.4 mm (0.3 to 4 mm)\n down b over n clear 0.6 mm (0 to 4 mm)\n"
+               "edition e unit mm marks 1 mm as designed\n",
+               6, 14);
 }
 
 /* Where a grows longer than b its score is taken from the other edge, and the error of the cut comes to its own: what was
@@ -99,22 +103,28 @@ static void test_as_designed(void **state)
 static void test_edges(void **state)
 {
     (void)state;
-    check_grid("measure m 16 mm\nmeasure n 30 mm\n" STOCK "piece p of card\n across a over m clear 1 mm (0.75 to 1.25 mm) | b = 20 mm\n"
-               " down c over n clear 1 mm (0 to 4 mm)\n score from both edges\nedition e unit mm marks 1 mm cut +- 0.2 mm\n", 14, 26);
+    check_grid("measure m 16 mm\nmeasure n 30 mm\n" STOCK
+               "piece p of card\n across a over m clear 1 mm (0.75 to 1.25 mm) | b = 20 mm\n"
+               " down c over n clear 1 mm (0 to 4 mm)\n score from both edges\nedition e unit mm marks 1 mm cut +- 0.2 mm\n",
+               14, 26);
 }
 
 /* Strips of whole marks bind lengths beyond what the demands say. */
 static void test_strips(void **state)
 {
     (void)state;
-    check_grid("measure m 16 mm\nmeasure n 30 mm\n" STOCK "piece p of card\n across a over m clear 0.4 mm (0 to 4 mm)\n down b over n clear 0.6 mm (0 to 4 mm)\n"
-               "piece q of card\n across c = m + 5.3 mm\n down d = n + 6.4 mm\nborder p on q, shows 1 to 5 mm even whole\nedition e unit mm marks 1 mm\n", 14, 22);
+    check_grid(
+        "measure m 16 mm\nmeasure n 30 mm\n" STOCK
+        "piece p of card\n across a over m clear 0.4 mm (0 to 4 mm)\n down b over n clear 0.6 mm (0 to 4 mm)\n"
+        "piece q of card\n across c = m + 5.3 mm\n down d = n + 6.4 mm\nborder p on q, shows 1 to 5 mm even whole\nedition e unit mm marks 1 mm\n",
+        14, 22);
 }
 
 static void test_refused(void **state)
 {
     (void)state;
-    struct fitting *f = fitting_draft("measure m 30 mm\n" STOCK "piece p of card\n across a = m - 5 mm\n down b = 10 mm\nkeep p.a at least 1 mm\n", NULL);
+    struct fitting *f = fitting_draft(
+        "measure m 30 mm\n" STOCK "piece p of card\n across a = m - 5 mm\n down b = 10 mm\nkeep p.a at least 1 mm\n", NULL);
     struct nmk_chart *chart = NULL;
     struct nmk_chart_row row = {.bad_count = 77};
     struct nmk_rat zero = {0};

@@ -81,8 +81,8 @@ static void test_every_design(void **state)
     }
 }
 
-/* Twenty drawers on Letter: a tray of 5 5/16 x 6 1/2, a sleeve of 9 1/8 x 4 1/4 and two labels of 2 15/16 x 4 1/16 are 97 of the
- * 93.5 square inches of a sheet, so that more than twenty are needed. */
+/* Twenty drawers on Letter: a tray of 5 5/16 x 6 1/2, a sleeve of 9 1/8 x 4 1/4 and two labels of 2 15/16 x 4 1/16 are 97 of
+ * the 93.5 square inches of a sheet, so that more than twenty are needed. */
 static void test_a_class_of_twenty(void **state)
 {
     (void)state;
@@ -103,8 +103,10 @@ static void test_a_class_of_twenty(void **state)
 static void test_a_thousand_pieces(void **state)
 {
     (void)state;
-    struct fitting *f = fitting_of("stock card thickness 0.3 mm sheet 12x12\npiece tag 10 of card\n across a = 2 in | b = 1 in\n down c = 4 in\n"
-                                   "edition e unit in marks 1/16 in\n", NULL);
+    struct fitting *f = fitting_of(
+        "stock card thickness 0.3 mm sheet 12x12\npiece tag 10 of card\n across a = 2 in | b = 1 in\n down c = 4 in\n"
+        "edition e unit in marks 1/16 in\n",
+        NULL);
     struct nmk_plan *plan = plan_for(f, 100, 0);
     assert_int_equal(sheets_in_all(plan), 84); /* twelve of 3 x 4 to a sheet of 12 x 12; 83 sheets are 996 */
     assert_int_equal(nmk_plan_stock(plan, 0)->bound, 84);
@@ -118,8 +120,10 @@ static void test_a_thousand_pieces(void **state)
 static void test_a_piece_as_large_as_the_sheet(void **state)
 {
     (void)state;
-    struct fitting *f = fitting_of("stock card thickness 0.3 mm sheet A4\npiece big of card\n across a = 297 mm\n down b = 210 mm\n"
-                                   "edition e unit mm marks 1 mm\n", NULL);
+    struct fitting *f =
+        fitting_of("stock card thickness 0.3 mm sheet A4\npiece big of card\n across a = 297 mm\n down b = 210 mm\n"
+                   "edition e unit mm marks 1 mm\n",
+                   NULL);
     struct nmk_plan *plan = plan_for(f, 3, 50000);
     assert_int_equal(sheets_in_all(plan), 3);
     assert_int_equal(count_acts(plan, NMK_PLAN_CUT), 0);
@@ -164,8 +168,9 @@ static void test_which_sheets(void **state)
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         char text[512], width[40], height[40];
         const struct nmk_sheet *sheets = NULL;
-        snprintf(text, sizeof text, "stock card thickness 0.3 mm %s\npiece p of card\n across a = 50 mm\n down a\nedition e %s\n",
-                 rows[i].stock, rows[i].edition);
+        snprintf(text, sizeof text,
+                 "stock card thickness 0.3 mm %s\npiece p of card\n across a = 50 mm\n down a\nedition e %s\n", rows[i].stock,
+                 rows[i].edition);
         struct fitting *f = fitting_of(text, NULL);
         assert_int_equal(nmk_stock_sheets(&sheets, nmk_draft_edition(f->draft), nmk_design_stock(f->design, 0)), rows[i].count);
         nmk_rat_print(width, sizeof width, &sheets[0].width);
@@ -215,8 +220,10 @@ static void test_grain(void **state)
 static void test_against_the_grain(void **state)
 {
     (void)state;
-    struct fitting *f = fitting_of("stock card thickness 0.3 mm sheet A4 grain long\npiece p of card grain down\n across a = 250 mm\n"
-                                   " down b = 90 mm\nedition e unit mm marks 1 mm\n", NULL);
+    struct fitting *f =
+        fitting_of("stock card thickness 0.3 mm sheet A4 grain long\npiece p of card grain down\n across a = 250 mm\n"
+                   " down b = 90 mm\nedition e unit mm marks 1 mm\n",
+                   NULL);
     struct nmk_plan *plan = plan_for(f, 1, 50000);
     assert_true(nmk_plan_piece(plan, 0)->against_grain);
     nmk_plan_free(plan);
@@ -228,8 +235,10 @@ static void test_against_the_grain(void **state)
 static void test_a_reach_shorter_than_a_piece(void **state)
 {
     (void)state;
-    struct fitting *f = fitting_of("stock card thickness 0.3 mm sheet 12x12\npiece p 2 of card\n across a = 11 in | b = 1/2 in\n down c = 5 in\n"
-                                   "edition e unit in marks 1/16 in reach 6 in\n", NULL);
+    struct fitting *f = fitting_of(
+        "stock card thickness 0.3 mm sheet 12x12\npiece p 2 of card\n across a = 11 in | b = 1/2 in\n down c = 5 in\n"
+        "edition e unit in marks 1/16 in reach 6 in\n",
+        NULL);
     struct nmk_plan *plan = plan_for(f, 1, 50000);
     bool from_last = false;
     for (size_t i = 0; i < nmk_plan_step_count(plan); i++) {
@@ -249,8 +258,10 @@ static void test_a_reach_shorter_than_a_piece(void **state)
 static void test_a_setting_between_the_marks(void **state)
 {
     (void)state;
-    struct fitting *f = fitting_of("stock card thickness 0.3 mm sheet A4\npiece p of card\n across a = 11 1/2 in\n down c = 8 in\n"
-                                   "edition e unit in marks 1/16 in reach 9 in sheet A4\n", NULL);
+    struct fitting *f =
+        fitting_of("stock card thickness 0.3 mm sheet A4\npiece p of card\n across a = 11 1/2 in\n down c = 8 in\n"
+                   "edition e unit in marks 1/16 in reach 9 in sheet A4\n",
+                   NULL);
     struct nmk_plan *plan = plan_for(f, 1, 50000);
     bool met = false;
     for (size_t i = 0; i < nmk_plan_step_count(plan); i++) {
@@ -320,8 +331,10 @@ static void test_fewest_settings(void **state)
 static void test_scores_share_settings(void **state)
 {
     (void)state;
-    struct fitting *f = fitting_of("stock card thickness 0.3 mm\npiece p of card\n across w = 20 mm | a = 50 mm | w\n down w | b = 70 mm | w\n"
-                                   " score from both edges\nedition e unit mm marks 1 mm\n", NULL);
+    struct fitting *f =
+        fitting_of("stock card thickness 0.3 mm\npiece p of card\n across w = 20 mm | a = 50 mm | w\n down w | b = 70 mm | w\n"
+                   " score from both edges\nedition e unit mm marks 1 mm\n",
+                   NULL);
     struct nmk_plan *plan = plan_for(f, 1, 50000);
     size_t number = 0;
     for (size_t i = 0; i < nmk_plan_step_count(plan); i++)
@@ -349,7 +362,8 @@ static void list_steps(char *out, size_t size, const struct nmk_plan *plan)
     out[0] = '\0';
     for (size_t i = 0; i < nmk_plan_step_count(plan); i++) {
         const struct nmk_plan_step *step = nmk_plan_step(plan, i);
-        const char *word = step->act == NMK_PLAN_SAY ? nmk_design_piece(of, step->piece)->says[step->say].text : acts[step->act];
+        const char *word =
+            step->act == NMK_PLAN_SAY ? nmk_design_piece(of, step->piece)->says[step->say].text : acts[step->act];
         used += (size_t)snprintf(out + used, size - used, "%s%s", used ? " " : "", word);
         assert_true(used < size);
     }
@@ -365,7 +379,8 @@ static void test_what_is_said_and_when(void **state)
         {"piece a of card\n say \"1\"\n across w = 20 mm | h = 150 mm | w\n say \"2\"\n down w | y = 80 mm | w\n score from both edges\n say \"3\"\n"
          " corners snipped down\n say \"4\"\n say \"5\"\npiece b of card\n say \"6\"\n across v = 150 mm | t = 10 mm glue\n down u = 100 mm\n say \"7\"\n",
          "cut cut 1 cut 6 cut 2 S S S S 3 S 4 5 snip fold glue fold 7 glue"},
-        {"piece a of card\n say \"1\"\n across w = 297 mm\n down y = 210 mm\n say \"2\"\n", "1 2"}, /* the sheet as it is; nothing to glue */
+        {"piece a of card\n say \"1\"\n across w = 297 mm\n down y = 210 mm\n say \"2\"\n",
+         "1 2"}, /* the sheet as it is; nothing to glue */
         {"piece a of card\n across w = 297 mm\n down y = 210 mm\n say \"1\"\n ends mitred\n say \"2\"\n", "2 mitre 1"},
         {"piece a of card\n across w = 297 mm\n say \"1\"\n down y = 100 mm | z = 110 mm\n say \"2\"\n", "1 S fold 2"},
         {"piece a of card\n corners snipped across\n say \"1\"\n across w = 100 mm | v = 97 mm | w\n down y = 100 mm | z = 110 mm\n say \"2\"\n",
@@ -388,8 +403,10 @@ static void test_what_is_said_and_when(void **state)
 static void test_said_once_for_all_copies(void **state)
 {
     (void)state;
-    struct fitting *f = fitting_of("stock card thickness 0.3 mm sheet A4\npiece a 5 of card\n say \"1\"\n across h = 160 mm\n down y = 100 mm\n"
-                                   "edition e unit mm marks 1 mm\n", NULL);
+    struct fitting *f =
+        fitting_of("stock card thickness 0.3 mm sheet A4\npiece a 5 of card\n say \"1\"\n across h = 160 mm\n down y = 100 mm\n"
+                   "edition e unit mm marks 1 mm\n",
+                   NULL);
     struct nmk_plan *plan = plan_for(f, 3, 50000);
     assert_int_equal(count_acts(plan, NMK_PLAN_SAY), 1);
     nmk_plan_free(plan);
@@ -399,7 +416,8 @@ static void test_said_once_for_all_copies(void **state)
 static void test_what_is_refused(void **state)
 {
     (void)state;
-    struct fitting *f = fitting_of("stock card thickness 0.3 mm\npiece p 10000 of card\n across a = 20 mm\n down a\nedition e unit mm marks 1 mm\n", NULL);
+    struct fitting *f = fitting_of(
+        "stock card thickness 0.3 mm\npiece p 10000 of card\n across a = 20 mm\n down a\nedition e unit mm marks 1 mm\n", NULL);
     struct nmk_plan *plan = NULL;
     struct nmk_plan_options options;
     nmk_plan_options_init(&options);
@@ -412,7 +430,9 @@ static void test_what_is_refused(void **state)
     assert_int_equal(nmk_plan_new(&plan, f->settled, &options, f->list), NMK_TOO_LARGE);
     assert_null(plan);
     fitting_free(f);
-    f = fitting_of("stock card thickness 0.3 mm sheet 210.1234567 x 297 mm\npiece p of card\n across a = 20 mm\n down a\nedition e unit mm marks 1 mm\n", NULL);
+    f = fitting_of(
+        "stock card thickness 0.3 mm sheet 210.1234567 x 297 mm\npiece p of card\n across a = 20 mm\n down a\nedition e unit mm marks 1 mm\n",
+        NULL);
     options.makers = 1;
     assert_int_equal(nmk_plan_new(&plan, f->settled, &options, f->list), NMK_TOO_LARGE);
     fitting_free(f);

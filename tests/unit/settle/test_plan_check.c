@@ -194,7 +194,8 @@ static void another_number(struct nmk_plan *plan)
 static struct nmk_plan_step *said(struct nmk_plan *plan, size_t piece, size_t say)
 {
     size_t i = 0;
-    while (i < plan->step_count && (plan->steps[i].act != NMK_PLAN_SAY || plan->steps[i].piece != piece || plan->steps[i].say != say))
+    while (i < plan->step_count &&
+           (plan->steps[i].act != NMK_PLAN_SAY || plan->steps[i].piece != piece || plan->steps[i].say != say))
         i++;
     assert_true(i > 0 && i + 1 < plan->step_count);
     return &plan->steps[i];

@@ -23,7 +23,8 @@ static void check_lines(const struct fitting *f, const char *expected)
 {
     struct nmk_text text = {0};
     for (size_t i = 0; i < nmk_draft_line_count(f->draft, 0, NMK_ACROSS); i++)
-        nmk_text_add_format(&text, "%s%lld", i ? " " : "", (long long)nmk_settled_line(f->settled, NMK_SETTLED, 0, NMK_ACROSS, i));
+        nmk_text_add_format(&text, "%s%lld", i ? " " : "",
+                            (long long)nmk_settled_line(f->settled, NMK_SETTLED, 0, NMK_ACROSS, i));
     if (strcmp(nmk_text_get(&text), expected))
         fail_msg("%s, not %s", nmk_text_get(&text), expected);
     nmk_text_clear(&text);
@@ -33,8 +34,11 @@ static void check_lines(const struct fitting *f, const char *expected)
 static void test_an_odd_mark_at_the_last(void **state)
 {
     (void)state;
-    struct fitting *f = fitting_of(STOCK "piece p of card\n down t = 4 mm | u = 4 mm | v = 4 mm | w = 4 mm\n across z = 50 mm beside t\n"
-                                   " across rest | a = 20 mm | b = 13 mm | rest beside u\n across rest | c = 30 mm | rest beside v\n across rest | d = 45 mm beside w\n", "metric");
+    struct fitting *f = fitting_of(
+        STOCK
+        "piece p of card\n down t = 4 mm | u = 4 mm | v = 4 mm | w = 4 mm\n across z = 50 mm beside t\n"
+        " across rest | a = 20 mm | b = 13 mm | rest beside u\n across rest | c = 30 mm | rest beside v\n across rest | d = 45 mm beside w\n",
+        "metric");
     check_lines(f, "0 8 28 41 10 40 5 50");
     fitting_free(f);
 }
@@ -44,10 +48,15 @@ static void test_an_odd_mark_at_the_last(void **state)
 static void test_equal_widths(void **state)
 {
     (void)state;
-    struct fitting *f = fitting_of(STOCK "piece p of card\n down t = 4 mm | u = 4 mm\n across a = 10.4 mm | a beside t\n across b = 13.4 mm | c = 7.4 mm beside u\n", "metric");
+    struct fitting *f = fitting_of(
+        STOCK
+        "piece p of card\n down t = 4 mm | u = 4 mm\n across a = 10.4 mm | a beside t\n across b = 13.4 mm | c = 7.4 mm beside u\n",
+        "metric");
     fitting_check_marks(f, "4 4 10 13 7");
     fitting_free(f);
-    f = fitting_of(STOCK "piece p of card\n down t = 4 mm | u = 4 mm\n across a = 10.6 mm | a beside t\n across b = 21.2 mm beside u\n", "metric");
+    f = fitting_of(
+        STOCK "piece p of card\n down t = 4 mm | u = 4 mm\n across a = 10.6 mm | a beside t\n across b = 21.2 mm beside u\n",
+        "metric");
     fitting_check_marks(f, "4 4 11 22");
     fitting_free(f);
 }
@@ -56,11 +65,17 @@ static void test_equal_widths(void **state)
 static void test_a_rest_is_a_mark(void **state)
 {
     (void)state;
-    struct fitting *f = fitting_of(STOCK "piece p of card\n down t = 4 mm | u = 4 mm\n across a = 20.4 mm beside t\n across rest | b = 19.8 mm | rest beside u\n", "metric");
+    struct fitting *f = fitting_of(
+        STOCK
+        "piece p of card\n down t = 4 mm | u = 4 mm\n across a = 20.4 mm beside t\n across rest | b = 19.8 mm | rest beside u\n",
+        "metric");
     assert_true(fitting_marks(f, "p.a") - fitting_marks(f, "p.b") == 2);
     fitting_free(f);
-    f = fitting_of(STOCK "piece p of card\n down t = 4 mm | u = 4 mm\n across a = 20.4 mm beside t\n across rest | b = 19.8 mm beside u\nkeep p.a at most 20.4 mm\n"
-                   "keep p.b at least 19.8 mm\n", "metric");
+    f = fitting_of(
+        STOCK
+        "piece p of card\n down t = 4 mm | u = 4 mm\n across a = 20.4 mm beside t\n across rest | b = 19.8 mm beside u\nkeep p.a at most 20.4 mm\n"
+        "keep p.b at least 19.8 mm\n",
+        "metric");
     assert_false(nmk_settled_holds_together(f->settled)); /* 20 and 20 */
     struct nmk_conflict *conflict;
     assert_int_equal(nmk_conflict_new(&conflict, f->settled), NMK_OK);
@@ -74,8 +89,9 @@ static void test_a_rest_is_a_mark(void **state)
  * 20) is none; a at 19 leaves 23, and 55 - (11 + 19) = 25. */
 static void test_scores_between_rests(void **state)
 {
-    static const char text[] = STOCK "piece p of card\n down t = 5 mm | u = 5 mm\n across z = 50 mm | y = %d mm beside t\n across rest | a = 20 mm | b = 13 mm | rest beside u\n"
-                               " score from %s edge\nedition e unit mm marks 1 mm scores 5 mm\n";
+    static const char text[] = STOCK
+        "piece p of card\n down t = 5 mm | u = 5 mm\n across z = 50 mm | y = %d mm beside t\n across rest | a = 20 mm | b = 13 mm | rest beside u\n"
+        " score from %s edge\nedition e unit mm marks 1 mm scores 5 mm\n";
     char design[500];
     (void)state;
     snprintf(design, sizeof design, text, 7, "first");
@@ -111,7 +127,10 @@ static void test_on_the_card(void **state)
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         char text[600];
         struct nmk_rules *rules;
-        snprintf(text, sizeof text, "measure m 30 mm from 20 to 40 mm\n" STOCK "piece p of card\n down t = 9 mm | u = 9 mm\n%sedition e unit mm marks 1 mm\n", rows[i].lists);
+        snprintf(text, sizeof text,
+                 "measure m 30 mm from 20 to 40 mm\n" STOCK
+                 "piece p of card\n down t = 9 mm | u = 9 mm\n%sedition e unit mm marks 1 mm\n",
+                 rows[i].lists);
         struct fitting *f = fitting_draft(text, "e");
         assert_int_equal(nmk_rules_new(&rules, f->draft, &f->options, f->list), NMK_OK);
         assert_int_equal(nmk_rules_length(rules, fitting_length(f, "p.a"))->chart_only, rows[i].chart_only);
@@ -127,8 +146,11 @@ static void test_on_the_card(void **state)
 static void test_on_the_chart(void **state)
 {
     (void)state;
-    struct fitting *f = fitting_draft("measure m 30 mm\n" STOCK "piece p of card\n down t = 9 mm | u = 9 mm\n across a = m beside t\n across b = 30 mm beside u\n"
-                                      "edition e unit mm marks 1 mm\n", "e");
+    struct fitting *f =
+        fitting_draft("measure m 30 mm\n" STOCK
+                      "piece p of card\n down t = 9 mm | u = 9 mm\n across a = m beside t\n across b = 30 mm beside u\n"
+                      "edition e unit mm marks 1 mm\n",
+                      "e");
     struct nmk_chart *chart;
     struct nmk_chart_row row = {0};
     struct nmk_rat size = {0};
@@ -165,10 +187,14 @@ static void test_the_plan(void **state)
     for (size_t i = 0; i < nmk_plan_step_count(plan); i++) {
         const struct nmk_plan_step *step = nmk_plan_step(plan, i);
         if (step->act != NMK_PLAN_CUT)
-            nmk_text_add_format(&text, "%s%s%lld", text.size ? " " : "", step->act == NMK_PLAN_SCORE ? "score " : step->act == NMK_PLAN_KNIFE ? "knife " : "make ",
+            nmk_text_add_format(&text, "%s%s%lld", text.size ? " " : "",
+                                step->act == NMK_PLAN_SCORE   ? "score "
+                                : step->act == NMK_PLAN_KNIFE ? "knife "
+                                                              : "make ",
                                 (long long)step->marks);
     }
-    assert_string_equal(nmk_text_get(&text), "score 15 score 168 score 40 score 150 knife 15 knife 168 knife 40 knife 150 make 0 make 0");
+    assert_string_equal(nmk_text_get(&text),
+                        "score 15 score 168 score 40 score 150 knife 15 knife 168 knife 40 knife 150 make 0 make 0");
     nmk_text_clear(&text);
     nmk_plan_free(plan);
     fitting_free(f);
@@ -258,10 +284,15 @@ static void test_nothing_to_fold(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_an_odd_mark_at_the_last), cmocka_unit_test(test_equal_widths), cmocka_unit_test(test_a_rest_is_a_mark),
-        cmocka_unit_test(test_scores_between_rests),    cmocka_unit_test(test_on_the_card),  cmocka_unit_test(test_on_the_chart),
-        cmocka_unit_test(test_the_plan),                cmocka_unit_test(test_spoilt_plans),  cmocka_unit_test(test_nothing_to_fold),
-        cmocka_unit_test(test_scores_between_rests_are_soon_settled)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(test_an_odd_mark_at_the_last),
+                                       cmocka_unit_test(test_equal_widths),
+                                       cmocka_unit_test(test_a_rest_is_a_mark),
+                                       cmocka_unit_test(test_scores_between_rests),
+                                       cmocka_unit_test(test_on_the_card),
+                                       cmocka_unit_test(test_on_the_chart),
+                                       cmocka_unit_test(test_the_plan),
+                                       cmocka_unit_test(test_spoilt_plans),
+                                       cmocka_unit_test(test_nothing_to_fold),
+                                       cmocka_unit_test(test_scores_between_rests_are_soon_settled)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

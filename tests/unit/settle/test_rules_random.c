@@ -142,7 +142,8 @@ static void check_place(struct carded *c, int corner, struct nmk_rat *lowest, bo
         guess_nominal(&nominal, &c->sizes, nmk_design_demand(c->f->design, i));
         check(c, !d->met || in_bounds(c->rules, i, &nominal), "met everywhere", i);
         check(c, nmk_rat_cmp(&d->view.nominal, &nominal) <= 0, "nominal is the lowest", i);
-        check(c, nmk_rat_cmp(&d->view.least, &nominal) <= 0 && nmk_rat_cmp(&nominal, &d->view.most) <= 0, "within least and most", i);
+        check(c, nmk_rat_cmp(&d->view.least, &nominal) <= 0 && nmk_rat_cmp(&nominal, &d->view.most) <= 0,
+              "within least and most", i);
         check_own(c, i, &nominal);
         failed[i] |= !in_bounds(c->rules, i, &nominal);
         if (corner == 0 || nmk_rat_cmp(&nominal, &lowest[i]) < 0)
@@ -246,7 +247,8 @@ static bool marks_of(int64_t *out, const struct carded *c, size_t length, const 
 }
 
 /* The width of a row; false: by the chart only. */
-static bool width_of(int64_t *out, const struct carded *c, const struct nmk_piece *piece, int way, size_t row, const int64_t *readings)
+static bool width_of(int64_t *out, const struct carded *c, const struct nmk_piece *piece, int way, size_t row,
+                     const int64_t *readings)
 {
     const struct nmk_list *list = &piece->lists[way];
     *out = 0;
@@ -282,7 +284,8 @@ static void check_row(const struct carded *c, size_t p, int way, size_t index, c
         at += marks;
         size_t line = list->stretches[i].lines[1];
         if (!list->lines[line].is_cut)
-            check(c, (nmk_draft_from_last(c->f->draft, p, (enum nmk_way)way, line) ? whole - at : at) % step == 0, "a score of a list", index);
+            check(c, (nmk_draft_from_last(c->f->draft, p, (enum nmk_way)way, line) ? whole - at : at) % step == 0,
+                  "a score of a list", index);
     }
 }
 
@@ -336,8 +339,13 @@ static void check_card(struct carded *c)
 static void check_one(unsigned long number, unsigned long *left_out)
 {
     struct guess g;
-    struct guess_wish wish = {.ranges = true, .punches = biased_below(4) == 0, .mats = biased_below(2), .tight = biased_below(3) == 0,
-                              .scores = true, .halves = biased_below(2), .rows = biased_below(2)};
+    struct guess_wish wish = {.ranges = true,
+                              .punches = biased_below(4) == 0,
+                              .mats = biased_below(2),
+                              .tight = biased_below(3) == 0,
+                              .scores = true,
+                              .halves = biased_below(2),
+                              .rows = biased_below(2)};
     guess_make(&g, &wish);
     struct carded c = {.g = &g, .number = number, .f = fitting_draft(nmk_text_get(&g.text), "e")};
     c.f->options.most_steps = 100000;

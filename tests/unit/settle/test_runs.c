@@ -22,7 +22,8 @@ static void check_runs(const struct fitting *f, enum nmk_way way, size_t line, c
     struct nmk_text text = {0};
     size_t count = nmk_settled_runs(runs, 8, f->settled, NMK_SETTLED, 0, way, line);
     for (size_t i = 0; i < count; i++)
-        nmk_text_add_format(&text, "%s%s %lld-%lld", i ? ", " : "", runs[i].is_cut ? "cut" : "score", (long long)runs[i].from, (long long)runs[i].to);
+        nmk_text_add_format(&text, "%s%s %lld-%lld", i ? ", " : "", runs[i].is_cut ? "cut" : "score", (long long)runs[i].from,
+                            (long long)runs[i].to);
     if (strcmp(nmk_text_get(&text), expected))
         fail_msg("line %zu: %s, not %s", line, nmk_text_get(&text), expected);
     nmk_text_clear(&text);
@@ -32,8 +33,10 @@ static void check_runs(const struct fitting *f, enum nmk_way way, size_t line, c
 static void test_an_envelope(void **state)
 {
     (void)state;
-    struct fitting *f = fitting_of("stock card thickness 0.3 mm\npiece p of card\n down flap = 40 mm | front = 110 mm | back = 100 mm\n"
-                                   " across tab = 15 mm glue | body = 155 mm | tab glue beside front\n across rest | body | rest beside flap, back\n", "metric");
+    struct fitting *f = fitting_of(
+        "stock card thickness 0.3 mm\npiece p of card\n down flap = 40 mm | front = 110 mm | back = 100 mm\n"
+        " across tab = 15 mm glue | body = 155 mm | tab glue beside front\n across rest | body | rest beside flap, back\n",
+        "metric");
     check_runs(f, NMK_ACROSS, 0, "cut 40-150");
     check_runs(f, NMK_ACROSS, 1, "score 40-150");
     check_runs(f, NMK_ACROSS, 2, "score 40-150");
@@ -46,8 +49,10 @@ static void test_an_envelope(void **state)
     check_runs(f, NMK_DOWN, 3, "cut 15-170");
     struct nmk_away away[4];
     assert_int_equal(nmk_settled_away(away, 4, f->settled, NMK_SETTLED, 0), 4);
-    assert_true(away[1].from[NMK_ACROSS] == 170 && away[1].to[NMK_ACROSS] == 185 && away[1].from[NMK_DOWN] == 0 && away[1].to[NMK_DOWN] == 40);
-    assert_true(away[2].from[NMK_ACROSS] == 0 && away[2].to[NMK_ACROSS] == 15 && away[2].from[NMK_DOWN] == 150 && away[2].to[NMK_DOWN] == 250);
+    assert_true(away[1].from[NMK_ACROSS] == 170 && away[1].to[NMK_ACROSS] == 185 && away[1].from[NMK_DOWN] == 0 &&
+                away[1].to[NMK_DOWN] == 40);
+    assert_true(away[2].from[NMK_ACROSS] == 0 && away[2].to[NMK_ACROSS] == 15 && away[2].from[NMK_DOWN] == 150 &&
+                away[2].to[NMK_DOWN] == 250);
     fitting_free(f);
 }
 
@@ -55,8 +60,10 @@ static void test_an_envelope(void **state)
 static void test_a_carton(void **state)
 {
     (void)state;
-    struct fitting *f = fitting_of("stock card thickness 0.3 mm\npiece p of card\n across a = 30 mm | b = 20 mm | a | b | tab = 8 mm glue beside wall\n"
-                                   " across a || b || a || b || rest beside top, bottom\n down top = 9 mm | wall = 50 mm | bottom = 10 mm\n", "metric");
+    struct fitting *f = fitting_of(
+        "stock card thickness 0.3 mm\npiece p of card\n across a = 30 mm | b = 20 mm | a | b | tab = 8 mm glue beside wall\n"
+        " across a || b || a || b || rest beside top, bottom\n down top = 9 mm | wall = 50 mm | bottom = 10 mm\n",
+        "metric");
     check_runs(f, NMK_ACROSS, 1, "score 9-59");
     check_runs(f, NMK_ACROSS, 5, "cut 0-9, cut 59-69");
     check_runs(f, NMK_ACROSS, 8, "cut 0-9, cut 59-69");
@@ -69,8 +76,10 @@ static void test_a_carton(void **state)
 static void test_without_rows(void **state)
 {
     (void)state;
-    struct fitting *f = fitting_of("stock card thickness 0.3 mm\npunches oval 9 x 8 mm\npiece p of card\n across a = 30 mm | b = 20 mm || a\n down d = 9 mm | e = 5 mm\n"
-                                   "mat m of card on p, smaller by 4 mm\npiece q of card from oval\n", "metric");
+    struct fitting *f = fitting_of(
+        "stock card thickness 0.3 mm\npunches oval 9 x 8 mm\npiece p of card\n across a = 30 mm | b = 20 mm || a\n down d = 9 mm | e = 5 mm\n"
+        "mat m of card on p, smaller by 4 mm\npiece q of card from oval\n",
+        "metric");
     check_runs(f, NMK_ACROSS, 0, "cut 0-14");
     check_runs(f, NMK_ACROSS, 1, "score 0-14");
     check_runs(f, NMK_ACROSS, 2, "cut 0-14");
@@ -91,8 +100,9 @@ static void test_without_rows(void **state)
 static void test_room(void **state)
 {
     (void)state;
-    struct fitting *f = fitting_of("stock card thickness 0.3 mm\npiece p of card\n down u = 4 mm | v = 5 mm\n across a = 9 mm | b = 3 mm beside u\n across rest | a | rest beside v\n",
-                                   "metric");
+    struct fitting *f = fitting_of(
+        "stock card thickness 0.3 mm\npiece p of card\n down u = 4 mm | v = 5 mm\n across a = 9 mm | b = 3 mm beside u\n across rest | a | rest beside v\n",
+        "metric");
     struct nmk_run runs[3] = {{7, 7, false}, {7, 7, false}, {7, 7, false}};
     assert_int_equal(nmk_settled_runs(runs, 2, f->settled, NMK_SETTLED, 0, NMK_DOWN, 1), 3);
     assert_true(runs[0].from == 0 && runs[0].to == 1 && runs[1].from == 1 && runs[1].to == 10 && runs[2].from == 7);
@@ -182,7 +192,9 @@ static void check_line(const struct cells *c, int way, size_t line)
     nmk_settled_runs(runs, count, c->f->settled, NMK_SETTLED, c->index, (enum nmk_way)way, line);
     for (size_t i = 0; i < count; i++) {
         check(c, 0 <= runs[i].from && runs[i].from < runs[i].to && runs[i].to <= c->size[!way], "a run on the card");
-        check(c, !i || runs[i - 1].to < runs[i].from || (runs[i - 1].to == runs[i].from && runs[i - 1].is_cut != runs[i].is_cut), "runs in order");
+        check(c,
+              !i || runs[i - 1].to < runs[i].from || (runs[i - 1].to == runs[i].from && runs[i - 1].is_cut != runs[i].is_cut),
+              "runs in order");
         for (int64_t k = runs[i].from; k < runs[i].to; k++)
             said[k] = runs[i].is_cut ? 2 : 1;
     }
@@ -201,7 +213,8 @@ static void check_away(const struct cells *c)
         for (int64_t down = 0; down < c->size[1]; down++) {
             int covered = 0;
             for (size_t i = 0; i < count; i++)
-                covered += away[i].from[0] <= across && across < away[i].to[0] && away[i].from[1] <= down && down < away[i].to[1];
+                covered +=
+                    away[i].from[0] <= across && across < away[i].to[0] && away[i].from[1] <= down && down < away[i].to[1];
             check(c, covered == !is_kept(c, across, down), "what is cut away");
         }
     nmk_memory_free(away);
@@ -242,7 +255,8 @@ static void test_cells(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(test_an_envelope), cmocka_unit_test(test_a_carton), cmocka_unit_test(test_without_rows),
-                                       cmocka_unit_test(test_room), cmocka_unit_test(test_cells)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(test_an_envelope), cmocka_unit_test(test_a_carton),
+                                       cmocka_unit_test(test_without_rows), cmocka_unit_test(test_room),
+                                       cmocka_unit_test(test_cells)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

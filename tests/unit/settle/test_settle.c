@@ -71,11 +71,15 @@ static void test_sureness_asked_for(void **state)
 static void test_closest(void **state)
 {
     (void)state;
-    check_marks(STOCK "piece p of card\n across a = 10.4 mm | b = 10.4 mm\n down c = 9 mm\nkeep p.across exactly 21 mm\n" MM, "10 11 9");
-    check_marks(STOCK "piece p of card\n across a = 10.4 mm | b = 10.45 mm\n down c = 9 mm\nkeep p.across exactly 21 mm\n" MM, "10 11 9");
-    check_marks(STOCK "piece p of card\n across a = 10.45 mm | b = 10.4 mm\n down c = 9 mm\nkeep p.across exactly 21 mm\n" MM, "11 10 9");
+    check_marks(STOCK "piece p of card\n across a = 10.4 mm | b = 10.4 mm\n down c = 9 mm\nkeep p.across exactly 21 mm\n" MM,
+                "10 11 9");
+    check_marks(STOCK "piece p of card\n across a = 10.4 mm | b = 10.45 mm\n down c = 9 mm\nkeep p.across exactly 21 mm\n" MM,
+                "10 11 9");
+    check_marks(STOCK "piece p of card\n across a = 10.45 mm | b = 10.4 mm\n down c = 9 mm\nkeep p.across exactly 21 mm\n" MM,
+                "11 10 9");
     check_marks(STOCK "piece p of card\n across a = 10 mm | b = 10 mm | d = 10 mm\n down c = 9 mm\nkeep p.across exactly 34 mm\n" MM, "10 10 14 9"); /* one moved by 4, not each by a little */
-    struct fitting *f = fitting_of(STOCK "piece p of card\n across a = 10.4 mm | b = 10.4 mm\n down c = 9.5 mm\nkeep p.across exactly 21 mm\n" MM, "e");
+    struct fitting *f = fitting_of(
+        STOCK "piece p of card\n across a = 10.4 mm | b = 10.4 mm\n down c = 9.5 mm\nkeep p.across exactly 21 mm\n" MM, "e");
     char off[40];
     assert_int_equal(nmk_settled_moved(f->settled), 1);
     nmk_rat_print(off, sizeof off, nmk_settled_deviation(f->settled)); /* 0.4 + 0.6 + 0.5 */
@@ -105,8 +109,10 @@ static void test_easiest(void **state)
     check_easiest(STOCK "piece p of card\n across a = 43.4 mm\n down b = 22.5 mm\n" MM, 1, "43 22");
     check_easiest(STOCK "piece p of card\n across a = 43.4 mm\n down b = 20 mm\n" MM, 0, "40 20");
     /* inches: 2 7/16 in (39 marks) within 2: 37 .. 41: 40 is a half, 2 1/2 in */
-    check_easiest(STOCK "piece p of card\n across a = 2 7/16 in\n down b = 1 15/16 in\nedition e unit in marks 1/16 in\n", 2, "40 32");
-    check_easiest(STOCK "piece p of card\n across a = 2 7/16 in\n down b = 1 15/16 in\nedition e unit in marks 1/16 in\n", 0, "39 31");
+    check_easiest(STOCK "piece p of card\n across a = 2 7/16 in\n down b = 1 15/16 in\nedition e unit in marks 1/16 in\n", 2,
+                  "40 32");
+    check_easiest(STOCK "piece p of card\n across a = 2 7/16 in\n down b = 1 15/16 in\nedition e unit in marks 1/16 in\n", 0,
+                  "39 31");
 }
 
 /* ---- what binds marks ---- */
@@ -115,21 +121,24 @@ static void test_easiest(void **state)
 static void test_at_least_one_mark(void **state)
 {
     (void)state;
-    struct fitting *f = fitting_of(STOCK "piece p of card\n across a = 0.2 mm\n down b = 20 mm\nkeep p.a at most 2 mm\n" MM, "e");
+    struct fitting *f =
+        fitting_of(STOCK "piece p of card\n across a = 0.2 mm\n down b = 20 mm\nkeep p.a at most 2 mm\n" MM, "e");
     fitting_check_length(f, "p.a", "1/5", 1);
     fitting_check_marks(f, "1 20");
     assert_int_equal(nmk_settled_moved(f->settled), 0);
     fitting_free(f);
     /* 10.4 - 9.6 = 0.8: nearest 10 and 10 leave no mat; one of them moves. 10.4 to 11: 0.6; 9.6 to 9: 0.6; smaller list */
-    check_marks(STOCK "piece p of card\n across a = 10.4 mm\n down b = 20 mm\nmat u of card on p, smaller by 9.6 mm\n" MM, "10 20 9");
+    check_marks(STOCK "piece p of card\n across a = 10.4 mm\n down b = 20 mm\nmat u of card on p, smaller by 9.6 mm\n" MM,
+                "10 20 9");
 }
 
 static void test_even_whole(void **state)
 {
     (void)state;
     /* (50 - 45) / 2 = 2.5 and (40 - 35) / 2: even, but not whole: one mark less or more each way; the smaller list */
-    static const char text[] = STOCK "piece p of card\n across a = 50 mm\n down b = 40 mm\npiece q of card\n across c = 45 mm\n down d = 35 mm\n"
-                               "border q on p, shows 1 to 4 mm even%s\n" MM;
+    static const char text[] =
+        STOCK "piece p of card\n across a = 50 mm\n down b = 40 mm\npiece q of card\n across c = 45 mm\n down d = 35 mm\n"
+              "border q on p, shows 1 to 4 mm even%s\n" MM;
     char with[500];
     snprintf(with, sizeof with, text, "");
     check_marks(with, "50 40 45 35");
@@ -141,15 +150,28 @@ static void test_even_whole(void **state)
 static void test_scores(void **state)
 {
     (void)state;
-    check_marks(STOCK "piece p of card\n across a = 11 mm | b = 30 mm\n down c = 9 mm\nedition e unit mm marks 1 mm scores 5 mm\n", "10 30 9");
-    check_marks(STOCK "piece p of card\n across a = 30 mm | b = 11 mm\n down c = 9 mm\n score from last edge\nedition e unit mm marks 1 mm scores 5 mm\n", "30 10 9");
-    check_marks(STOCK "piece p of card\n across a = 11 mm | b = 28 mm | a\n down c = 9 mm\n score from both edges\nedition e unit mm marks 1 mm scores 5 mm\n", "10 28 9");
-    check_marks(STOCK "piece p of card\n across a = 11 mm | b = 28 mm\n down c = 9 mm\nedition e unit mm marks 1 mm scores 5 mm as designed\n", "11 28 9");
+    check_marks(STOCK
+                "piece p of card\n across a = 11 mm | b = 30 mm\n down c = 9 mm\nedition e unit mm marks 1 mm scores 5 mm\n",
+                "10 30 9");
+    check_marks(
+        STOCK
+        "piece p of card\n across a = 30 mm | b = 11 mm\n down c = 9 mm\n score from last edge\nedition e unit mm marks 1 mm scores 5 mm\n",
+        "30 10 9");
+    check_marks(
+        STOCK
+        "piece p of card\n across a = 11 mm | b = 28 mm | a\n down c = 9 mm\n score from both edges\nedition e unit mm marks 1 mm scores 5 mm\n",
+        "10 28 9");
+    check_marks(
+        STOCK
+        "piece p of card\n across a = 11 mm | b = 28 mm\n down c = 9 mm\nedition e unit mm marks 1 mm scores 5 mm as designed\n",
+        "11 28 9");
     struct fitting *f = fitting_draft(ONE "edition e unit mm marks 1 mm scores 5 mm as designed\n", "e");
     assert_int_equal(nmk_draft_score_marks(f->draft), 1); /* as designed scores stand on marks */
     fitting_free(f);
     /* marks of 2 mm and scores of 3 mm meet every 6 mm: 3 marks */
-    check_marks(STOCK "piece p of card\n across a = 11 mm | b = 28 mm\n down c = 9 mm\nedition e unit mm marks 2 mm scores 3 mm\n", "6 14 4");
+    check_marks(STOCK
+                "piece p of card\n across a = 11 mm | b = 28 mm\n down c = 9 mm\nedition e unit mm marks 2 mm scores 3 mm\n",
+                "6 14 4");
 }
 
 /* ---- unwatched ---- */
@@ -181,13 +203,20 @@ static void test_punches(void **state)
     char text[600];
     snprintf(text, sizeof text, "%sopening h from tags through p on p\npiece t of card from tags\n" MM, frame);
     check_marks(text, "60 60 3 1");
-    snprintf(text, sizeof text, "%sopening h from tags through p on p\npiece t of card from tags\nkeep h.across at most 30 mm\nkeep t.across at most 18 mm\n" MM, frame);
+    snprintf(
+        text, sizeof text,
+        "%sopening h from tags through p on p\npiece t of card from tags\nkeep h.across at most 30 mm\nkeep t.across at most 18 mm\n" MM,
+        frame);
     check_marks(text, "60 60 2 4");
     /* surer before larger: 38 against at most 38.1 - a with an error */
-    snprintf(text, sizeof text, "%sopening h from tags through p on p\nkeep h.across at most p.a - 22 mm\nkeep p.a at most 60 mm\n" MM, frame);
+    snprintf(text, sizeof text,
+             "%sopening h from tags through p on p\nkeep h.across at most p.a - 22 mm\nkeep p.a at most 60 mm\n" MM, frame);
     check_marks(text, "59 60 2");
     /* as designed: the fewest unmet, then the surest */
-    snprintf(text, sizeof text, "%sopening h from tags through p on p\nkeep h.across at least p.a\nkeep h.down at least p.b - 36 mm\nedition e unit mm marks 1 mm as designed\n", frame);
+    snprintf(
+        text, sizeof text,
+        "%sopening h from tags through p on p\nkeep h.across at least p.a\nkeep h.down at least p.b - 36 mm\nedition e unit mm marks 1 mm as designed\n",
+        frame);
     check_marks(text, "60 60 2");
 }
 
@@ -205,8 +234,8 @@ static void check_conflict(const char *text, const char *expected, const char *f
     for (size_t i = 0; i < nmk_conflict_count(conflict); i++) {
         const struct nmk_conflict_member *m = nmk_conflict_member(conflict, i);
         nmk_rat_print(figures, sizeof figures, &m->change);
-        snprintf(found + strlen(found), sizeof found - strlen(found), "%s%s %s %s", i ? ", " : "", nmk_design_demand(f->design, m->demand)->name,
-                 m->can_change ? m->high ? "hi" : "lo" : "-", figures);
+        snprintf(found + strlen(found), sizeof found - strlen(found), "%s%s %s %s", i ? ", " : "",
+                 nmk_design_demand(f->design, m->demand)->name, m->can_change ? m->high ? "hi" : "lo" : "-", figures);
     }
     assert_string_equal(found, expected);
     assert_null(nmk_conflict_member(conflict, nmk_conflict_count(conflict)));
@@ -226,12 +255,16 @@ static void test_conflicts(void **state)
     check_conflict(ONE "fit p.a over 0 mm clear 40.5 to 40.5 mm\n" MM, "p.a over 0 mm clear 40.5 to 40.5 mm lo 1/2", "1/2"); /* equal: lo */
     check_conflict(ONE "keep p.a exactly 40.3 mm\n" MM, "p.a exactly 40.3 mm - 0", "none"); /* 1/64 has no 0.3 */
     /* two against each other: a set of one has no conflict; of the pairs the first in file order */
-    check_conflict(ONE "keep p.a at least 42 mm\nkeep p.a at most 41 mm\nkeep p.a at most 40 mm\n" MM, "p.a at least 42 mm lo 1, p.a at most 41 mm hi 1", "none");
+    check_conflict(ONE "keep p.a at least 42 mm\nkeep p.a at most 41 mm\nkeep p.a at most 40 mm\n" MM,
+                   "p.a at least 42 mm lo 1, p.a at most 41 mm hi 1", "none");
     /* one alone is smaller than two, though later */
-    check_conflict(ONE "keep p.a at least 42 mm\nkeep p.a at most 41 mm\nkeep p.b exactly 20.5 mm\n" MM, "p.b exactly 20.5 mm - 0", "none");
+    check_conflict(ONE "keep p.a at least 42 mm\nkeep p.a at most 41 mm\nkeep p.b exactly 20.5 mm\n" MM,
+                   "p.b exactly 20.5 mm - 0", "none");
     /* with punches */
-    check_conflict(STOCK TAGS "piece p of card\n across a = 60 mm\n down b = 60 mm\npiece t of card from tags\nkeep t.across at least 40 mm\n" MM,
-                   "t.across at least 40 mm lo 2", "none");
+    check_conflict(
+        STOCK TAGS
+        "piece p of card\n across a = 60 mm\n down b = 60 mm\npiece t of card from tags\nkeep t.across at least 40 mm\n" MM,
+        "t.across at least 40 mm lo 2", "none");
 }
 
 static void test_conflict_refused(void **state)
@@ -314,7 +347,8 @@ static void test_refused(void **state)
 static void test_budgets(void **state)
 {
     (void)state;
-    struct fitting *f = fitting_draft(ONE "keep p.a at least 40 mm\nkeep p.a + p.b at most 70 mm\nkeep p.b * 3 at least p.a\n" MM, "e");
+    struct fitting *f =
+        fitting_draft(ONE "keep p.a at least 40 mm\nkeep p.a + p.b at most 70 mm\nkeep p.b * 3 at least p.a\n" MM, "e");
     struct nmk_settled *s = NULL;
     uint64_t steps = 1;
     int calls = 0;

@@ -173,8 +173,9 @@ static int end(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_read),     cmocka_unit_test(test_draft), cmocka_unit_test(test_settle), cmocka_unit_test(test_next),
-        cmocka_unit_test(test_conflict), cmocka_unit_test(test_rules), cmocka_unit_test(test_chart),
+        cmocka_unit_test(test_read),  cmocka_unit_test(test_draft),    cmocka_unit_test(test_settle),
+        cmocka_unit_test(test_next),  cmocka_unit_test(test_conflict), cmocka_unit_test(test_rules),
+        cmocka_unit_test(test_chart),
     };
     return cmocka_run_group_tests(tests, start, end);
 }

@@ -81,18 +81,21 @@ static void check_scores(const struct fitting *f, unsigned long number, const st
 }
 
 /* The panels of a row as they follow each other in the settled cut list. */
-static void check_row_lines(const struct fitting *f, size_t p, enum nmk_way way, size_t row_index, unsigned long number, const struct guess *g)
+static void check_row_lines(const struct fitting *f, size_t p, enum nmk_way way, size_t row_index, unsigned long number,
+                            const struct guess *g)
 {
     const struct nmk_piece *piece = nmk_design_piece(f->design, p);
     const struct nmk_row *row = &piece->lists[way].rows[row_index];
     int64_t rests[2] = {0, 0};
     for (size_t i = 0; i < row->count; i++) {
         const struct nmk_stretch *s = &piece->lists[way].stretches[row->first + i];
-        int64_t size = nmk_settled_line(f->settled, NMK_SETTLED, p, way, s->lines[1]) - nmk_settled_line(f->settled, NMK_SETTLED, p, way, s->lines[0]);
+        int64_t size = nmk_settled_line(f->settled, NMK_SETTLED, p, way, s->lines[1]) -
+                       nmk_settled_line(f->settled, NMK_SETTLED, p, way, s->lines[0]);
         if (s->panel == NMK_NONE)
             rests[i > 0] = size;
         else
-            check(size == nmk_settled_marks(f->settled, piece->panels[s->panel].length), number, "a stretch as wide as its length", g);
+            check(size == nmk_settled_marks(f->settled, piece->panels[s->panel].length), number,
+                  "a stretch as wide as its length", g);
     }
     check(!row->rests[0] || rests[0] >= 1, number, "the first rest is at least a mark", g);
     check(!row->rests[1] || rests[1] >= 1, number, "the last rest is at least a mark", g);
@@ -168,7 +171,8 @@ static bool is_first_smallest(const struct fitting *f, const bool *in)
     return true;
 }
 
-static void check_member(const struct fitting *f, const struct nmk_conflict_member *m, const bool *in, unsigned long number, const struct guess *g)
+static void check_member(const struct fitting *f, const struct nmk_conflict_member *m, const bool *in, unsigned long number,
+                         const struct guess *g)
 {
     struct nmk_rat less = {0};
     bool without[16];
@@ -189,7 +193,8 @@ static void check_member(const struct fitting *f, const struct nmk_conflict_memb
 }
 
 /* The coarsest of six halvings of the marks with which the whole design holds together. */
-static void check_finer(const struct fitting *f, const struct nmk_conflict *conflict, unsigned long number, const struct guess *g)
+static void check_finer(const struct fitting *f, const struct nmk_conflict *conflict, unsigned long number,
+                        const struct guess *g)
 {
     struct nmk_rat step = {0}, half = {0};
     bool helped = false, unknown = false;
@@ -199,7 +204,9 @@ static void check_finer(const struct fitting *f, const struct nmk_conflict *conf
         struct nmk_draft *draft;
         struct nmk_settled *settled;
         nmk_rat_mul(&step, &step, &half);
-        assert_int_equal(nmk_draft_new(&draft, f->design, nmk_design_find_edition(f->design, "e"), &step, nmk_draft_step_unit(f->draft), f->list), NMK_OK);
+        assert_int_equal(nmk_draft_new(&draft, f->design, nmk_design_find_edition(f->design, "e"), &step,
+                                       nmk_draft_step_unit(f->draft), f->list),
+                         NMK_OK);
         enum nmk_status status = nmk_settle(&settled, draft, &f->options, f->list);
         helped = status == NMK_OK && nmk_settled_holds_together(settled);
         unknown |= status == NMK_BUDGET;
@@ -237,7 +244,11 @@ static bool check_conflict(const struct fitting *f, unsigned long number, const 
 static void check_one(unsigned long number, size_t *conflicts)
 {
     struct guess g;
-    struct guess_wish wish = {.punches = biased_below(3) == 0, .mats = biased_below(2), .tight = biased_below(2), .scores = true, .halves = biased_below(2)};
+    struct guess_wish wish = {.punches = biased_below(3) == 0,
+                              .mats = biased_below(2),
+                              .tight = biased_below(2),
+                              .scores = true,
+                              .halves = biased_below(2)};
     wish.rows = !wish.mats && !wish.punches; /* no more demands than all subsets can be tried of */
     guess_make(&g, &wish);
     struct fitting *f = fitting_draft(nmk_text_get(&g.text), "e");
@@ -290,7 +301,8 @@ static void check_row(struct fitting *f, struct nmk_chart *chart, unsigned long 
     check(row.holds_together == nmk_settled_holds_together(s), number, "chart holds together", g);
     check(row.holds_together == (row.marks != NULL), number, "chart marks", g);
     for (size_t i = 0; row.marks && i < nmk_design_length_count(f->design); i++)
-        check(row.marks[i] == (nmk_draft_designed(draft, i) ? nmk_settled_marks(s, i) : nmk_settled_choice(s, i)), number, "chart mark", g);
+        check(row.marks[i] == (nmk_draft_designed(draft, i) ? nmk_settled_marks(s, i) : nmk_settled_choice(s, i)), number,
+              "chart mark", g);
     if (row.marks) {
         check(row.state == nmk_settled_state(s), number, "chart state", g);
         for (size_t i = 0; i < nmk_design_demand_count(f->design); i++)
@@ -314,7 +326,11 @@ out:
 static void check_chart(unsigned long number)
 {
     struct guess g;
-    struct guess_wish wish = {.punches = biased_below(3) == 0, .mats = biased_below(2), .tight = biased_below(3) == 0, .scores = true, .halves = biased_below(2)};
+    struct guess_wish wish = {.punches = biased_below(3) == 0,
+                              .mats = biased_below(2),
+                              .tight = biased_below(3) == 0,
+                              .scores = true,
+                              .halves = biased_below(2)};
     wish.rows = !wish.mats && !wish.punches; /* no more demands than all subsets can be tried of */
     struct nmk_chart *chart;
     struct nmk_rat size = {0};

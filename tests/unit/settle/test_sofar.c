@@ -38,7 +38,8 @@ static void weakest_of(struct nmk_rat *out, const struct fitting *f)
 static void check_one(unsigned long number)
 {
     struct guess g;
-    struct guess_wish wish = {.punches = biased_below(3) == 0, .mats = biased_below(2), .tight = biased_below(3) == 0, .scores = true};
+    struct guess_wish wish = {
+        .punches = biased_below(3) == 0, .mats = biased_below(2), .tight = biased_below(3) == 0, .scores = true};
     struct nmk_sofar s = {0};
     struct nmk_settled *settled;
     struct nmk_rat weakest = {0};
@@ -121,7 +122,7 @@ static void test_none(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(test_random), cmocka_unit_test(test_known), cmocka_unit_test(test_bound),
-                                       cmocka_unit_test(test_none)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(test_random), cmocka_unit_test(test_known),
+                                       cmocka_unit_test(test_bound), cmocka_unit_test(test_none)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -150,7 +150,8 @@ static uint32_t bits_of(const bool *in, size_t count)
 }
 
 /* The nearest value beyond one bound among the values that meet the rest and the other bound. */
-static bool slow_change(struct nmk_rat *out, const struct trial *t, const uint32_t met[VALUES], uint32_t rest, size_t demand, bool high)
+static bool slow_change(struct nmk_rat *out, const struct trial *t, const uint32_t met[VALUES], uint32_t rest, size_t demand,
+                        bool high)
 {
     const struct nmk_whole_demand *d = &t->demands[demand];
     struct nmk_rat v = {0};
@@ -175,7 +176,8 @@ static bool slow_change(struct nmk_rat *out, const struct trial *t, const uint32
 
 /* ---- the tests ---- */
 
-static void check_change(const struct trial *t, const uint32_t *met, struct nmk_subset *subset, const bool *in, size_t demand, unsigned long number)
+static void check_change(const struct trial *t, const uint32_t *met, struct nmk_subset *subset, const bool *in, size_t demand,
+                         unsigned long number)
 {
     struct nmk_rat low = {0}, high = {0};
     struct nmk_change change = {0};
@@ -186,7 +188,8 @@ static void check_change(const struct trial *t, const uint32_t *met, struct nmk_
     biased_check(change.helps == (has_low || has_high), number, "a change helps", NULL, NULL);
     if (change.helps) {
         const struct nmk_rat *expected = expect_high ? &high : &low;
-        biased_check(change.high == expect_high && nmk_rat_equal(&change.amount, expected), number, "change", &change.amount, expected);
+        biased_check(change.high == expect_high && nmk_rat_equal(&change.amount, expected), number, "change", &change.amount,
+                     expected);
     }
     nmk_rat_clear(&change.amount);
     nmk_rat_clear(&low);
@@ -286,8 +289,8 @@ static void test_budget(void **state)
         nmk_subset_init(&subset, &t.problem, t.count);
         for (size_t i = 0; i < t.count; i++)
             in[i] = true;
-        if (nmk_subset_try(&feasible, &subset, in, NULL) == NMK_BUDGET && nmk_subset_change(&change, &subset, in, 0) == NMK_BUDGET &&
-            nmk_keeping_choose(kept, &subset) == NMK_BUDGET)
+        if (nmk_subset_try(&feasible, &subset, in, NULL) == NMK_BUDGET &&
+            nmk_subset_change(&change, &subset, in, 0) == NMK_BUDGET && nmk_keeping_choose(kept, &subset) == NMK_BUDGET)
             t.problem.most_steps = 0;
         nmk_subset_clear(&subset);
         clear_trial(&t);
@@ -297,6 +300,7 @@ static void test_budget(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(test_subsets), cmocka_unit_test(test_keeping), cmocka_unit_test(test_budget)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(test_subsets), cmocka_unit_test(test_keeping),
+                                       cmocka_unit_test(test_budget)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -13,7 +13,8 @@
 #include "unit/running_out.h"
 #include "nearmark/cutting.h"
 
-static struct nmk_cutting_piece pieces[] = {{5, 3, 2, true}, {4, 4, 1, false}, {2, 7, 2, false}, {6, 2, 1, true}, {1, 8, 1, false}};
+static struct nmk_cutting_piece pieces[] = {
+    {5, 3, 2, true}, {4, 4, 1, false}, {2, 7, 2, false}, {6, 2, 1, true}, {1, 8, 1, false}};
 static struct nmk_cutting_kind kind = {10, 9};
 static struct nmk_cutting_problem problem = {.piece_count = 5, .kind_count = 1, .pieces = pieces, .kinds = &kind,
                                              .effort = 60000};

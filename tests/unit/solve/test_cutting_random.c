@@ -161,7 +161,8 @@ static void draw(struct drawn *d, struct plain *p)
     size_t wanted = (size_t)up_to(MOST), pieces = 0;
     p->count = 0;
     while ((size_t)p->count < wanted) {
-        struct nmk_cutting_piece piece = {up_to(longest), up_to(longest), 0, turning == 2 ? biased_below(2) == 1 : turning == 1};
+        struct nmk_cutting_piece piece = {up_to(longest), up_to(longest), 0,
+                                          turning == 2 ? biased_below(2) == 1 : turning == 1};
         piece.demand = up_to(biased_below(3) ? 1 : (int64_t)wanted - p->count);
         for (int64_t n = 0; n < piece.demand; n++) {
             p->width[p->count] = piece.width;

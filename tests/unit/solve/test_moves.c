@@ -203,7 +203,8 @@ static void test_too_much_to_try(void **state)
     static struct nmk_moves_job jobs[SHEETS * EACH];
     for (size_t i = 0; i < SHEETS * EACH; i++)
         jobs[i] = (struct nmk_moves_job){biased_below(EACH), i, i % EACH ? i - 1 : NMK_MOVES_NONE, NMK_MOVES_NONE};
-    struct nmk_moves_problem p = {.job_count = SHEETS * EACH, .setting_count = EACH, .group_count = SHEETS * EACH, .jobs = jobs, .effort = 4000000};
+    struct nmk_moves_problem p = {
+        .job_count = SHEETS * EACH, .setting_count = EACH, .group_count = SHEETS * EACH, .jobs = jobs, .effort = 4000000};
     struct nmk_moves_answer narrow, wide;
     assert_int_equal(nmk_moves_solve(&wide, &p), NMK_OK);
     assert_true(wide.bound < wide.count);

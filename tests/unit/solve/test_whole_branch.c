@@ -107,7 +107,8 @@ static bool is_sure(const struct case_demand *d, const struct whole_case *c, con
         return met;
     if (d->sure_least > d->sure_most) /* then nothing is known to be sure */
         return false;
-    return (d->sure_least == INT32_MIN || n >= d->sure_least - d->still) && (d->sure_most == INT32_MAX || n <= d->sure_most + d->still);
+    return (d->sure_least == INT32_MIN || n >= d->sure_least - d->still) &&
+           (d->sure_most == INT32_MAX || n <= d->sure_most + d->still);
 }
 
 static bool are_all_sure(const struct whole_case *c, const int64_t *x)

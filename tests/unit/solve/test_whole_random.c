@@ -189,8 +189,8 @@ static void try_other_way(struct whole_case *c, const struct kind *k, unsigned l
     enum nmk_status other_status = nmk_whole_solve(&other, &c->problem);
     if (status == NMK_OK && (other_status == NMK_OK || !k->open)) {
         require(other_status == NMK_OK && one.feasible == other.feasible, "found the other way", number, c, &other, one.values);
-        require(!one.feasible || !memcmp(one.values, other.values, c->unknown_count * sizeof *one.values), "the same the other way",
-                number, c, &other, one.values);
+        require(!one.feasible || !memcmp(one.values, other.values, c->unknown_count * sizeof *one.values),
+                "the same the other way", number, c, &other, one.values);
     }
     nmk_whole_answer_clear(&one);
     nmk_whole_answer_clear(&other);
@@ -307,7 +307,8 @@ static void cases_with_wide_cells(void **state)
     c->unknowns[0] = (struct case_unknown){.low = 1, .high = CASE_OPEN, .step = 12, .goal = 136};
     c->unknowns[1] = (struct case_unknown){.low = 1, .high = CASE_OPEN, .step = 12, .goal = 104};
     for (size_t i = 0; i < 2; i++) {
-        c->demands[i] = (struct case_demand){.in_demand = {true, true}, .times = {i ? -18 : -1, 24}, .soft = true, .graded = true};
+        c->demands[i] =
+            (struct case_demand){.in_demand = {true, true}, .times = {i ? -18 : -1, 24}, .soft = true, .graded = true};
         c->demands[i].constant = i ? 2 : -10;
         c->demands[i].least = i ? 250 : 273;
         c->demands[i].most = i ? 254 : 302;

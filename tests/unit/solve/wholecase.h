@@ -1,8 +1,8 @@
 /* wholecase.h -- small problems in plain integers, and their best answer by trying everything.
  *
  * Everything of a case is counted in twelfths: v = n / 12. Grades fall by a tenth each `slope` twelfths outside the sure
- * interval, from `still` twelfths on. Costs: part 0 is 1 for a number further than `within` from its nearest mark; part 1 is the number of factors
- * 2 that it lacks of four; part 2 is 1 for a number that is not at its nearest mark. */
+ * interval, from `still` twelfths on. Costs: part 0 is 1 for a number further than `within` from its nearest mark; part 1 is
+ * the number of factors 2 that it lacks of four; part 2 is 1 for a number that is not at its nearest mark. */
 #ifndef TESTS_UNIT_SOLVE_WHOLECASE_H
 #define TESTS_UNIT_SOLVE_WHOLECASE_H
 

@@ -81,7 +81,8 @@ static size_t run_length(const struct nmk_plan *plan, size_t i)
     size_t n = 1;
     for (; i + n < nmk_plan_step_count(plan); n++) {
         const struct nmk_plan_step *step = nmk_plan_step(plan, i + n), *last = nmk_plan_step(plan, i + n - 1);
-        if (step->act != NMK_PLAN_CUT || step->number != first->number || step->part != last->second || step->edge != first->edge)
+        if (step->act != NMK_PLAN_CUT || step->number != first->number || step->part != last->second ||
+            step->edge != first->edge)
             break;
         const struct nmk_plan_part *next = nmk_plan_part(plan, step->first);
         if (!is_alike(made, next))
@@ -160,7 +161,8 @@ static void say_again(struct sink *s, size_t times, const char *more)
     sink_string(s, ".");
 }
 
-static void say_cut(const struct cue_teller *t, struct sink *s, const struct nmk_plan_step *before, const struct nmk_plan_step *step, size_t n)
+static void say_cut(const struct cue_teller *t, struct sink *s, const struct nmk_plan_step *before,
+                    const struct nmk_plan_step *step, size_t n)
 {
     bool same_setting = before && before->number == step->number;
     bool follows = before && (step->part == before->first || step->part == before->second);
@@ -200,14 +202,16 @@ static size_t tell_cut(const struct cue_teller *t, size_t i)
 /* ---- scores ---- */
 
 /* The piece is named when it is taken up. */
-static void say_piece(const struct cue_teller *t, struct sink *s, const struct nmk_plan_step *before, const struct nmk_plan_step *step)
+static void say_piece(const struct cue_teller *t, struct sink *s, const struct nmk_plan_step *before,
+                      const struct nmk_plan_step *step)
 {
     if (before && before->act == step->act && before->piece == step->piece)
         return;
     cue_say_label(t, s, step);
 }
 
-static void say_score(const struct cue_teller *t, struct sink *s, const struct nmk_plan_step *before, const struct nmk_plan_step *step)
+static void say_score(const struct cue_teller *t, struct sink *s, const struct nmk_plan_step *before,
+                      const struct nmk_plan_step *step)
 {
     bool far_end = step->edge == NMK_PLAN_RIGHT || step->edge == NMK_PLAN_LOWER;
     bool same_piece = before && before->act == NMK_PLAN_SCORE && before->piece == step->piece;

@@ -62,7 +62,8 @@ static void put_mitre(const struct cue_teller *t, struct sink *s, const struct n
 static int64_t end_gap(const struct cue_teller *t, size_t piece, enum nmk_way way, bool last)
 {
     size_t lines = nmk_draft_line_count(nmk_settled_draft(t->settled), piece, way), line = last ? lines - 2 : 0;
-    return nmk_settled_line(t->settled, NMK_SETTLED, piece, way, line + 1) - nmk_settled_line(t->settled, NMK_SETTLED, piece, way, line);
+    return nmk_settled_line(t->settled, NMK_SETTLED, piece, way, line + 1) -
+           nmk_settled_line(t->settled, NMK_SETTLED, piece, way, line);
 }
 
 static void put_snip(const struct cue_teller *t, struct sink *s, const struct nmk_plan_step *step, bool spoken)
@@ -94,8 +95,8 @@ static void put_fold(const struct cue_teller *t, struct sink *s, const struct nm
 }
 
 /* Which tab it is tells its edge; its size is for the eye. */
-static void put_tab(const struct cue_teller *t, struct sink *s, const struct nmk_plan_step *step, enum nmk_way way, const struct nmk_stretch *tab,
-                    bool spoken)
+static void put_tab(const struct cue_teller *t, struct sink *s, const struct nmk_plan_step *step, enum nmk_way way,
+                    const struct nmk_stretch *tab, bool spoken)
 {
     static const char *const edges[2][2] = {{"left", "right"}, {"upper", "lower"}};
     const struct nmk_piece *piece = cue_piece(t, step);
@@ -152,8 +153,9 @@ static void put_say(const struct cue_teller *t, struct sink *s, const struct nmk
 void cue_making_put(const struct cue_teller *t, struct sink *s, const struct nmk_plan_step *step, bool spoken)
 {
     static void (*const puts[])(const struct cue_teller *, struct sink *, const struct nmk_plan_step *, bool) = {
-        [NMK_PLAN_PUNCH] = put_punch, [NMK_PLAN_OPENING] = put_opening, [NMK_PLAN_MITRE] = put_mitre, [NMK_PLAN_SNIP] = put_snip,
-        [NMK_PLAN_FOLD] = put_fold,   [NMK_PLAN_GLUE] = put_glue,       [NMK_PLAN_LAY] = put_layer,   [NMK_PLAN_SAY] = put_say,
+        [NMK_PLAN_PUNCH] = put_punch, [NMK_PLAN_OPENING] = put_opening, [NMK_PLAN_MITRE] = put_mitre,
+        [NMK_PLAN_SNIP] = put_snip,   [NMK_PLAN_FOLD] = put_fold,       [NMK_PLAN_GLUE] = put_glue,
+        [NMK_PLAN_LAY] = put_layer,   [NMK_PLAN_SAY] = put_say,
     };
     puts[step->act](t, s, step, spoken);
 }

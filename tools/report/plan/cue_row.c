@@ -21,8 +21,8 @@ void cue_row_add_runs(const struct cue_teller *t, struct sink *s, const struct n
     if (row) {
         sink_string(s, ", only beside ");
         row_add_panels(s, piece, row, spoken);
-    } else if (step->act == NMK_PLAN_KNIFE &&
-               row_add_cut_runs(&runs, t->settled, NMK_SETTLED, step->piece, step->way, step->line, false, write_marks, &(struct speech){t, spoken})) {
+    } else if (step->act == NMK_PLAN_KNIFE && row_add_cut_runs(&runs, t->settled, NMK_SETTLED, step->piece, step->way,
+                                                               step->line, false, write_marks, &(struct speech){t, spoken})) {
         sink_format(s, ", only %s", runs.data);
     }
     sink_drop(&runs);

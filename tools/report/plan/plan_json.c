@@ -104,7 +104,8 @@ static void put_setting(struct json *j, const struct nmk_plan *plan, const struc
                                         [NMK_PLAN_LOWER] = "lower"};
     const struct nmk_settled *settled = nmk_plan_settled(plan);
     const struct nmk_draft *draft = nmk_settled_draft(settled);
-    char *hint = step->marks ? hint_mark(step->marks, nmk_draft_step(draft), nmk_draft_step_unit(draft), edition_unit(settled)) : NULL;
+    char *hint =
+        step->marks ? hint_mark(step->marks, nmk_draft_step(draft), nmk_draft_step_unit(draft), edition_unit(settled)) : NULL;
     json_whole_if(j, "at", step->marks, step->marks);
     json_rat(j, "at_mm", &step->at);
     json_text(j, "find", hint);
@@ -160,7 +161,8 @@ static void put_step(struct json *j, const struct nmk_plan *plan, const struct n
 
 static void put_cue(struct json *j, const struct cue *cue)
 {
-    static const char *const parts[] = {[CUE_CUT] = "cuts", [CUE_PUNCH] = "punches and mitres", [CUE_SCORE] = "scores", [CUE_MAKE] = "making up"};
+    static const char *const parts[] = {
+        [CUE_CUT] = "cuts", [CUE_PUNCH] = "punches and mitres", [CUE_SCORE] = "scores", [CUE_MAKE] = "making up"};
     json_object(j, NULL);
     json_count(j, "number", cue->number);
     json_text(j, "work", parts[cue->part]);
@@ -236,7 +238,8 @@ static void put_plan(struct json *j, const struct nmk_plan *plan)
     json_close(j);
 }
 
-void plan_json(struct json *j, const struct nmk_settled *settled, const struct nmk_plan *plan, int64_t makers, bool cues, bool both)
+void plan_json(struct json *j, const struct nmk_settled *settled, const struct nmk_plan *plan, int64_t makers, bool cues,
+               bool both)
 {
     json_object(j, NULL);
     put_head(j, settled, makers);

@@ -6,6 +6,7 @@
 #include "nearmark/plan.h"
 
 /* `plan` NULL: nothing meets every demand. `cues`: with the sentences. */
-void plan_json(struct json *j, const struct nmk_settled *settled, const struct nmk_plan *plan, int64_t makers, bool cues, bool both);
+void plan_json(struct json *j, const struct nmk_settled *settled, const struct nmk_plan *plan, int64_t makers, bool cues,
+               bool both);
 
 #endif

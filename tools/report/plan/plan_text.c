@@ -153,8 +153,10 @@ static void show_grain(struct sink *out, const struct nmk_plan *plan)
         struct sink words = {0};
         if (!nmk_plan_piece(plan, i)->against_grain)
             continue;
-        sink_format(&words, "%s fits its sheet only across the grain, and is cut so here: its folds may crack. A larger sheet would "
-                    "let the grain run %s.", piece->label, piece->grain == NMK_ACROSS ? "across" : "down");
+        sink_format(&words,
+                    "%s fits its sheet only across the grain, and is cut so here: its folds may crack. A larger sheet would "
+                    "let the grain run %s.",
+                    piece->label, piece->grain == NMK_ACROSS ? "across" : "down");
         sink_string(out, "\n");
         show_words(out, 0, &words);
     }
@@ -184,7 +186,8 @@ static void show_sheet(struct sink *out, const struct nmk_plan *plan, size_t i)
 
 /* ---- steps ---- */
 
-static const char *const part_titles[] = {[CUE_CUT] = "Cuts", [CUE_PUNCH] = "Punches and mitres", [CUE_SCORE] = "Scores", [CUE_MAKE] = "Making up"};
+static const char *const part_titles[] = {
+    [CUE_CUT] = "Cuts", [CUE_PUNCH] = "Punches and mitres", [CUE_SCORE] = "Scores", [CUE_MAKE] = "Making up"};
 
 static void show_setting(struct sink *out, const struct cue *cue)
 {
@@ -259,7 +262,8 @@ static void add_moves(struct sink *words, size_t moves, size_t bound)
     else if (moves == bound)
         sink_format(words, "%zu settings, the fewest for sheets cut so.", moves);
     else
-        sink_format(words, "%zu settings; sheets cut so need at least %zu, and whether fewer than %zu can do is not proved.", moves, bound, moves);
+        sink_format(words, "%zu settings; sheets cut so need at least %zu, and whether fewer than %zu can do is not proved.",
+                    moves, bound, moves);
 }
 
 static void show_part_note(struct sink *out, const struct nmk_plan *plan, enum cue_part part)
@@ -268,8 +272,10 @@ static void show_part_note(struct sink *out, const struct nmk_plan *plan, enum c
     if (part == CUE_CUT) {
         add_moves(&words, nmk_plan_moves(plan), nmk_plan_moves_bound(plan));
         if (nmk_plan_moves(plan))
-            sink_string(&words, " The edges are named as the sheet lies on its map; what lies between the mark and the blade comes off. "
-                        "Cut one or two sheets at a time.");
+            sink_string(
+                &words,
+                " The edges are named as the sheet lies on its map; what lies between the mark and the blade comes off. "
+                "Cut one or two sheets at a time.");
         show_words(out, 0, &words);
     } else if (part == CUE_SCORE) {
         sink_words(out, 0, "Each piece lies as its across and down say.");

@@ -48,7 +48,8 @@ void chart_lines_csv_head(struct sink *out, const struct chart_view *view)
     sink_string(out, ",state,does not hold\r\n");
 }
 
-void chart_lines_csv(struct sink *out, const struct chart_view *view, const struct nmk_rat *sizes, const struct nmk_chart_row *row)
+void chart_lines_csv(struct sink *out, const struct chart_view *view, const struct nmk_rat *sizes,
+                     const struct nmk_chart_row *row)
 {
     char *bad = chart_view_bad(view, row->bad, row->bad_count);
     add_cell(out, nmk_draft_edition(view->draft)->name);
@@ -106,7 +107,8 @@ static void put_bad(struct json *j, const struct chart_view *view, const struct 
     json_close(j);
 }
 
-void chart_lines_json(struct sink *out, const struct chart_view *view, const struct nmk_rat *sizes, const struct nmk_chart_row *row)
+void chart_lines_json(struct sink *out, const struct chart_view *view, const struct nmk_rat *sizes,
+                      const struct nmk_chart_row *row)
 {
     const struct nmk_edition *edition = nmk_draft_edition(view->draft);
     struct json j;

@@ -9,7 +9,9 @@
 /* A text of a design that a spreadsheet would take for a formula (it begins with = + - @, a tab or a line end) is shown
  * with a ' before it. */
 void chart_lines_csv_head(struct sink *out, const struct chart_view *view);
-void chart_lines_csv(struct sink *out, const struct chart_view *view, const struct nmk_rat *sizes, const struct nmk_chart_row *row);
-void chart_lines_json(struct sink *out, const struct chart_view *view, const struct nmk_rat *sizes, const struct nmk_chart_row *row);
+void chart_lines_csv(struct sink *out, const struct chart_view *view, const struct nmk_rat *sizes,
+                     const struct nmk_chart_row *row);
+void chart_lines_json(struct sink *out, const struct chart_view *view, const struct nmk_rat *sizes,
+                      const struct nmk_chart_row *row);
 
 #endif

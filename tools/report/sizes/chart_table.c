@@ -80,7 +80,8 @@ static void show_same(struct sink *out, const struct chart_table *t)
         if (!is_same(t, i))
             continue;
         char *figure = chart_view_length(&t->view, &first_marked(t)->row, i);
-        sink_format(&words, "%s%s %s", words.size ? ", " : "At every size: ", nmk_design_length(t->view.design, i)->name, figure);
+        sink_format(&words, "%s%s %s", words.size ? ", " : "At every size: ", nmk_design_length(t->view.design, i)->name,
+                    figure);
         store_free(figure);
     }
     if (words.size) {
@@ -129,7 +130,8 @@ static char *length_cell(const struct chart_table *t, const struct chart_table_r
 
 static void make_column(struct column *c, const struct chart_table *t, size_t i, bool is_size)
 {
-    begin_column(c, is_size ? nmk_design_measure(t->view.design, t->view.measures[i])->name : nmk_design_length(t->view.design, i)->name);
+    begin_column(c, is_size ? nmk_design_measure(t->view.design, t->view.measures[i])->name
+                            : nmk_design_length(t->view.design, i)->name);
     c->length = i;
     for (size_t k = 0; k < t->row_count; k++) {
         char *cell = is_size ? size_cell(t, &t->rows[k], i) : length_cell(t, &t->rows[k], i);
@@ -202,7 +204,8 @@ static void show_block(struct sink *out, const struct chart_table *t, const stru
         show_row(out, t, sizes, lengths, first, end, &t->rows[k]);
 }
 
-static void show_blocks(struct sink *out, const struct chart_table *t, const struct column *sizes, const struct column *lengths, size_t count)
+static void show_blocks(struct sink *out, const struct chart_table *t, const struct column *sizes, const struct column *lengths,
+                        size_t count)
 {
     int left = INDENT + 2;
     for (size_t i = 0; i < t->view.measure_count; i++)
@@ -230,7 +233,8 @@ static void clear_columns(struct column *columns, size_t count)
 static void show_columns(struct sink *out, const struct chart_table *t)
 {
     size_t lengths = nmk_design_length_count(t->view.design), count = 0;
-    struct column *sizes = store_new(t->view.measure_count + 1, sizeof *sizes), *columns = store_new(lengths + 1, sizeof *columns);
+    struct column *sizes = store_new(t->view.measure_count + 1, sizeof *sizes),
+                  *columns = store_new(lengths + 1, sizeof *columns);
     for (size_t i = 0; i < t->view.measure_count; i++)
         make_column(&sizes[i], t, i, true);
     for (size_t i = 0; i < lengths; i++)
@@ -258,7 +262,8 @@ static bool is_run(const struct chart_table *t, const struct chart_table_row *a,
     return true;
 }
 
-static void add_sizes(struct sink *out, const struct chart_table *t, const struct chart_table_row *first, const struct chart_table_row *last)
+static void add_sizes(struct sink *out, const struct chart_table *t, const struct chart_table_row *first,
+                      const struct chart_table_row *last)
 {
     for (size_t i = 0; i < t->view.measure_count; i++) {
         bool range = i + 1 == t->view.measure_count && first != last;
@@ -279,7 +284,8 @@ static const char *what_of(const struct chart_table *t, const struct chart_table
     return "not held";
 }
 
-static void show_run(struct sink *out, const struct chart_table *t, const struct chart_table_row *first, const struct chart_table_row *last)
+static void show_run(struct sink *out, const struct chart_table *t, const struct chart_table_row *first,
+                     const struct chart_table_row *last)
 {
     struct sink words = {0};
     char *bad = chart_view_bad(&t->view, first->bad, first->row.bad_count);
@@ -297,7 +303,8 @@ static void show_bad(struct sink *out, const struct chart_table *t)
         size_t last = i;
         if (!t->rows[i].row.bad_count)
             continue;
-        while (last + 1 < t->row_count && is_alike(&t->rows[i], &t->rows[last + 1]) && is_run(t, &t->rows[i], &t->rows[last + 1]))
+        while (last + 1 < t->row_count && is_alike(&t->rows[i], &t->rows[last + 1]) &&
+               is_run(t, &t->rows[i], &t->rows[last + 1]))
             last++;
         if (!any)
             sink_string(out, "\n* At these sizes not every demand holds:\n");

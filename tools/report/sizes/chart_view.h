@@ -14,7 +14,8 @@ struct chart_view { /* of one edition; all borrowed */
 
 const char *chart_view_state(const struct nmk_chart_row *row); /* "holds" ... "cannot hold" */
 /* Of a length "4 7/16 in", of a choice "20 mm x 10 mm"; "" where nothing meets every demand. The caller's (store_free). */
-__attribute__((returns_nonnull)) char *chart_view_length(const struct chart_view *view, const struct nmk_chart_row *row, size_t length);
+__attribute__((returns_nonnull)) char *chart_view_length(const struct chart_view *view, const struct nmk_chart_row *row,
+                                                         size_t length);
 /* Of a varied size. The caller's. */
 __attribute__((returns_nonnull)) char *chart_view_size(const struct chart_view *view, const struct nmk_rat *sizes, size_t i);
 /* "fit tray.wall; keep sleeve.tab at least 10 mm": what does not hold. The caller's. */

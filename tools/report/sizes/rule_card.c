@@ -219,7 +219,8 @@ static void explain_rows(const struct rule_card *c, const struct nmk_piece *piec
         }
     sink_string(&words, "Cut through at ||, score at |.");
     if (rests)
-        sink_format(&words, " Cut away each rest: what is left of the whole width%s.", pairs ? "; of two the same at both ends, an odd mark at the last" : "");
+        sink_format(&words, " Cut away each rest: what is left of the whole width%s.",
+                    pairs ? "; of two the same at both ends, an odd mark at the last" : "");
     card_say(c, CARD_INDENT + 2, &words);
 }
 

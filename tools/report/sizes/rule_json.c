@@ -70,7 +70,8 @@ static void put_length(struct json *j, const struct nmk_rules *rules, size_t i)
 
 /* ---- demands ---- */
 
-static void put_sizes(struct json *j, const char *key, const struct nmk_rules *rules, const struct nmk_rule_size *sizes, size_t count)
+static void put_sizes(struct json *j, const char *key, const struct nmk_rules *rules, const struct nmk_rule_size *sizes,
+                      size_t count)
 {
     json_object(j, key);
     for (size_t i = 0; i < count; i++)

@@ -157,7 +157,8 @@ static void add_widening(struct sink *out, const struct rule_card *c, size_t dem
     else
         nmk_rat_sub(&wider, bound, &rule->widen.amount);
     char *was = figure_near(bound, PLACES), *now = rule->widen.high ? figure_up(&wider, PLACES) : figure_down(&wider, PLACES);
-    sink_format(out, "it would help to allow at %s %s mm of room instead of %s mm", rule->widen.high ? "most" : "least", now, was);
+    sink_format(out, "it would help to allow at %s %s mm of room instead of %s mm", rule->widen.high ? "most" : "least", now,
+                was);
     store_free(was);
     store_free(now);
     nmk_rat_clear(&wider);
