@@ -493,12 +493,16 @@ class Part(object):
             at = self.smallest(at, lambda a: worth(a[0]), at_most)
             self.s.add(at_most(worth(at[0])))
         for n in self.lengths:
-            at = self.smallest(at, lambda a: a[0][n], lambda k: self.n[n] <= k)
+            at = self.smallest(at, lambda a: a[0][n], lambda k: self.n[n] <= k, None)
             self.s.add(self.n[n] == at[0][n])
         return at
 
     def smallest(self, at, worth, at_most, least=0):
-        lo = least
+        """least: nothing is smaller; None: not known, but there is such a number"""
+        step, lo = 1, least
+        while least is None and lo is None:  # a card's constants may be below 0
+            found = self.possible(at_most(worth(at) - step))
+            at, step, lo = (found, 2 * step, None) if found else (at, step, worth(at) - step + 1)
         while lo < worth(at):
             m = (lo + worth(at) - 1) // 2
             found = self.possible(at_most(m))
