@@ -1,12 +1,14 @@
 #include "solve/whole_best.h"
 
 #include "base/memory.h"
+#include "exact/word.h"
 
 #ifdef NMK_STRESS
 enum { MOST_ASKED = 3 };
 #else
 enum { MOST_ASKED = 16 }; /* among so many grades the best is looked for */
 #endif
+enum { MOST_TERMS = 16 }; /* longer demands and equations are not held against each other */
 
 static uint32_t grade_at(struct nmk_bench *b, size_t demand, int64_t n)
 {
@@ -34,10 +36,79 @@ static int64_t last_with(struct nmk_bench *b, size_t demand, uint32_t grade, int
     return from + known * step;
 }
 
-/* Of the places from *first to *last those with the best grade. False if others lie between them, or it is not asked. */
-static bool find_best(int64_t *first, int64_t *last, uint32_t *grade, struct nmk_bench *b, size_t demand)
+/* The places that a sum can have: every `unit`-th, one of them `offset`. */
+struct places {
+    int64_t unit, offset;
+};
+
+static int64_t remainder_of(int64_t n, int64_t unit)
 {
-    int64_t unit = b->model.demands[demand].unit, low = *first, high = *last;
+    int64_t rest = n % unit;
+    return rest < 0 ? rest + unit : rest;
+}
+
+static int64_t up_to_place(int64_t n, const struct places *p)
+{
+    return n == INT64_MIN ? n : n + remainder_of(p->offset - n, p->unit);
+}
+
+static int64_t down_to_place(int64_t n, const struct places *p)
+{
+    return n == INT64_MAX ? n : n - remainder_of(n - p->offset, p->unit);
+}
+
+/* The terms of an equation without those of the demand: false if it has not all of the demand's, `times` as large each;
+ * *divisor: what the others have in common. */
+static bool leave_of(int64_t *divisor, int64_t *times, const struct nmk_model *m, const struct nmk_model_demand *d,
+                     const struct nmk_model_demand *equation)
+{
+    uint32_t shared = 0;
+    *divisor = *times = 0;
+    for (size_t k = 0; k < equation->count; k++) {
+        const struct nmk_model_term *t = &m->terms[equation->first + k], *own = NULL;
+        for (size_t i = 0; i < d->count && !own; i++)
+            own = m->terms[d->first + i].unknown == t->unknown ? &m->terms[d->first + i] : NULL;
+        if (t->table_low)
+            return false;
+        if (!own) {
+            *divisor = nmk_word_divisor(*divisor, t->low);
+            continue;
+        }
+        if (own->table_low || !own->low || t->low % own->low || (shared && t->low / own->low != *times))
+            return false;
+        *times = t->low / own->low;
+        shared++;
+    }
+    return shared == d->count && *divisor && *times;
+}
+
+/* An equation may leave a demand fewer places than its own multiples do: a border of whole strips is even, say. */
+static struct places places_of(const struct nmk_bench *b, size_t demand)
+{
+    const struct nmk_model *m = &b->model;
+    const struct nmk_model_demand *d = &m->demands[demand];
+    struct places places = {.unit = d->unit};
+    size_t unknown = d->count && d->count <= MOST_TERMS ? m->terms[d->first].unknown : 0;
+    size_t end = d->count && d->count <= MOST_TERMS ? m->use_first[unknown + 1] : 0;
+    for (size_t u = d->count ? m->use_first[unknown] : 0; u < end; u++) {
+        const struct nmk_model_demand *equation = &m->demands[m->uses[u]];
+        int64_t divisor, times;
+        if (m->uses[u] == demand || !equation->is_scaled || equation->must_least != equation->must_most ||
+            equation->count > MOST_TERMS || !leave_of(&divisor, &times, m, d, equation))
+            continue;
+        if (divisor % times || equation->must_least % times || divisor / times % places.unit)
+            continue;
+        int64_t unit = divisor / times < 0 ? -(divisor / times) : divisor / times;
+        if (unit > places.unit)
+            places = (struct places){unit, equation->must_least / times};
+    }
+    return places;
+}
+
+/* Of the places from *first to *last those with the best grade. False if others lie between them, or it is not asked. */
+static bool find_best(int64_t *first, int64_t *last, uint32_t *grade, struct nmk_bench *b, size_t demand, int64_t unit)
+{
+    int64_t low = *first, high = *last;
     if ((high - low) / unit >= MOST_ASKED)
         return false;
     *grade = grade_at(b, demand, low);
@@ -65,19 +136,25 @@ static int64_t clamp(int64_t n, int64_t least, int64_t most)
 static bool narrow(int64_t *least, int64_t *most, struct nmk_bench *b, size_t demand)
 {
     const struct nmk_model_demand *d = &b->model.demands[demand];
-    if ((*least == INT64_MIN && d->sure_least != INT64_MIN) || (*most == INT64_MAX && d->sure_most != INT64_MAX))
+    struct places places = places_of(b, demand);
+    int64_t sure_least = up_to_place(d->sure_least, &places), sure_most = down_to_place(d->sure_most, &places);
+    *least = up_to_place(*least, &places);
+    *most = down_to_place(*most, &places);
+    if (*least > *most)
+        return true;
+    if ((*least == INT64_MIN && sure_least != INT64_MIN) || (*most == INT64_MAX && sure_most != INT64_MAX))
         return false;
-    bool crossed = d->sure_least > d->sure_most, sure = !crossed && *least <= d->sure_most && d->sure_least <= *most;
-    int64_t low = clamp(crossed ? d->sure_most : d->sure_least, *least, *most);
-    int64_t high = clamp(crossed ? d->sure_least : d->sure_most, *least, *most);
+    bool crossed = sure_least > sure_most, sure = !crossed && *least <= sure_most && sure_least <= *most;
+    int64_t low = clamp(crossed ? sure_most : sure_least, *least, *most);
+    int64_t high = clamp(crossed ? sure_least : sure_most, *least, *most);
     int64_t first = low, last = high;
     uint32_t grade = 0;
-    if (!sure && !find_best(&first, &last, &grade, b, demand))
+    if (!sure && !find_best(&first, &last, &grade, b, demand, places.unit))
         return false;
     if (first == low && low > *least)
-        first = last_with(b, demand, grade, low, *least, -d->unit);
+        first = last_with(b, demand, grade, low, *least, -places.unit);
     if (last == high && high < *most)
-        last = last_with(b, demand, grade, high, *most, d->unit);
+        last = last_with(b, demand, grade, high, *most, places.unit);
     *least = first;
     *most = last;
     return true;

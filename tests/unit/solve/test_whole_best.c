@@ -15,10 +15,10 @@ enum { LEAST = -40, MOST = 40, PLACES = MOST - LEAST + 1 };
 
 struct asked {
     int grade[PLACES]; /* in tenths, by the place */
-    int64_t step;
-    struct nmk_whole_demand demand;
-    struct nmk_whole_term term;
-    struct nmk_whole_unknown unknown;
+    int64_t step, unit, offset; /* the unknown comes in steps; an equation leaves it every unit-th place, one of them `offset` */
+    struct nmk_whole_demand demands[2];
+    struct nmk_whole_term terms[2], equation[2];
+    struct nmk_whole_unknown unknowns[3];
     struct nmk_whole_problem problem;
 };
 
@@ -57,6 +57,27 @@ static void draw_grades(struct asked *a, int64_t least, int64_t most)
         a->grade[n - LEAST] = (int)between(biased_below(2) ? a->grade[n - 1 - LEAST] : 0, a->grade[n - 1 - LEAST]);
 }
 
+/* times * (step * x) - times * unit * y = times * offset, or none. Where the demand has one more term, that tells nothing. */
+static void draw_equation(struct asked *a)
+{
+    int64_t times = between(1, 3) * (biased_below(2) ? 1 : -1);
+    a->unit = a->step;
+    if (biased_below(2))
+        return;
+    a->unit = a->step * between(2, 4);
+    a->offset = a->step * between(-3, 3);
+    a->equation[0].times = (struct nmk_rat){.num = times * a->step};
+    a->equation[1] = (struct nmk_whole_term){.unknown = 1, .times = {.num = -times * a->unit}};
+    a->demands[1] = (struct nmk_whole_demand){.count = 2, .terms = a->equation, .has_least = true, .has_most = true};
+    a->demands[1].least = a->demands[1].most = (struct nmk_rat){.num = times * a->offset};
+    a->problem.demand_count = 2;
+    if (biased_below(3) == 0) {
+        a->demands[0].count = 2;
+        a->unit = a->step;
+        a->offset = 0;
+    }
+}
+
 static void draw(struct asked *a)
 {
     int64_t sure[2] = {between(-30, 30), 0}, bounds[2] = {between(-35, 35), 0};
@@ -66,16 +87,19 @@ static void draw(struct asked *a)
     memset(a, 0, sizeof *a);
     a->step = between(1, 3);
     draw_grades(a, sure[0], sure[1]);
-    a->unknown = (struct nmk_whole_unknown){.low = 1, .high = 0, .step = {.num = 1}, .period = 1};
-    a->term.times = (struct nmk_rat){.num = a->step};
-    a->demand = (struct nmk_whole_demand){.count = 1, .terms = &a->term, .has_least = true, .has_most = true, .graded = true,
+    for (size_t k = 0; k < 3; k++)
+        a->unknowns[k] = (struct nmk_whole_unknown){.low = 1, .high = 0, .step = {.num = 1}, .period = 1};
+    a->terms[0].times = a->terms[1].times = (struct nmk_rat){.num = a->step};
+    a->terms[1].unknown = 2;
+    a->demands[0] = (struct nmk_whole_demand){.count = 1, .terms = a->terms, .has_least = true, .has_most = true, .graded = true,
                                           .soft = biased_below(2), .has_sure_least = true, .has_sure_most = true};
-    a->demand.least.num = bounds[0];
-    a->demand.most.num = bounds[1];
-    a->demand.sure_least.num = sure[0];
-    a->demand.sure_most.num = sure[1];
-    a->problem = (struct nmk_whole_problem){.unknown_count = 1, .demand_count = 1, .unknowns = &a->unknown,
-                                            .demands = &a->demand, .cost = no_cost, .grade = grade, .context = a};
+    a->demands[0].least.num = bounds[0];
+    a->demands[0].most.num = bounds[1];
+    a->demands[0].sure_least.num = sure[0];
+    a->demands[0].sure_most.num = sure[1];
+    a->problem = (struct nmk_whole_problem){.unknown_count = 3, .demand_count = 1, .unknowns = a->unknowns,
+                                            .demands = a->demands, .cost = no_cost, .grade = grade, .context = a};
+    draw_equation(a);
 }
 
 /* The first and the last place with the best grade; false if others lie between them, or there are none. */
@@ -83,11 +107,11 @@ static bool find_best(int64_t *first, int64_t *last, const struct asked *a)
 {
     int best = -1;
     bool together = false;
-    for (int64_t n = a->demand.least.num; n <= a->demand.most.num; n++) {
-        if (n % a->step || a->grade[n - LEAST] < best)
+    for (int64_t n = a->demands[0].least.num; n <= a->demands[0].most.num; n++) {
+        if ((n - a->offset) % a->unit || a->grade[n - LEAST] < best)
             continue;
         bool better = a->grade[n - LEAST] > best;
-        together = better || (together && *last == n - a->step);
+        together = better || (together && *last == n - a->unit);
         *first = better ? n : *first;
         *last = n;
         best = a->grade[n - LEAST];
