@@ -8,7 +8,7 @@
 
 #include "base/memory.h"
 #include "settle/planning.h"
-#include "solve/moves.h"
+#include "solve/cutting/moves.h"
 
 #define ORDER_EFFORT UINT64_C(20000000) /* a tenth of a second; most designs need a thousandth of it */
 

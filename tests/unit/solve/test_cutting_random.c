@@ -12,7 +12,7 @@
 #include <string.h>
 
 #include "nearmark/cutting.h"
-#include "solve/fewest.h"
+#include "solve/cutting/fewest.h"
 #include "unit/exact/biased.h"
 
 enum { MOST = 7, LONGEST = 10 };

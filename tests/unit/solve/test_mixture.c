@@ -6,7 +6,7 @@
 
 #include <cmocka.h>
 
-#include "solve/mixture.h"
+#include "solve/cutting/mixture.h"
 #include "unit/exact/biased.h"
 
 static struct nmk_cutjob job_of(uint64_t most_steps)

@@ -7,7 +7,7 @@
 
 #include <cmocka.h>
 
-#include "solve/moves.h"
+#include "solve/cutting/moves.h"
 #include "unit/exact/biased.h"
 
 enum { MOST_JOBS = 14, NONE_YET = 1000 };

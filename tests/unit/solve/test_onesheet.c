@@ -11,7 +11,7 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "solve/onesheet.h"
+#include "solve/cutting/onesheet.h"
 #include "unit/exact/biased.h"
 #include "unit/solve/instances.h"
 

@@ -8,7 +8,7 @@
 
 #include <cmocka.h>
 
-#include "solve/whole_best.h"
+#include "solve/whole/whole_best.h"
 #include "unit/exact/biased.h"
 
 enum { LEAST = -40, MOST = 40, PLACES = MOST - LEAST + 1 };

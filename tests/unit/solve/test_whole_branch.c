@@ -10,7 +10,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "solve/whole_branch.h"
+#include "solve/whole/whole_branch.h"
 #include "unit/exact/biased.h"
 #include "unit/solve/wholecase.h"
 

@@ -7,7 +7,7 @@
 #include <cmocka.h>
 #include <stdlib.h>
 
-#include "solve/whole_lex.h"
+#include "solve/whole/whole_lex.h"
 #include "unit/exact/biased.h"
 
 enum { keys = 6 };

@@ -8,7 +8,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "solve/whole_linear.h"
+#include "solve/whole/whole_linear.h"
 #include "unit/exact/biased.h"
 
 static int64_t between(int64_t low, int64_t high)

@@ -8,8 +8,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "solve/whole_search.h"
-#include "solve/whole_value.h"
+#include "solve/whole/whole_search.h"
+#include "solve/whole/whole_value.h"
 #include "unit/exact/biased.h"
 
 enum { vars = 7, cells = 5, grades = 3 };
