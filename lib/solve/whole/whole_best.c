@@ -171,13 +171,12 @@ bool nmk_best_window(int64_t *least, int64_t *most, struct nmk_bench *b, size_t 
 bool nmk_best_narrow(struct nmk_model_demand **kept, struct nmk_bench *b, const struct nmk_part *part)
 {
     struct nmk_model_demand *all = b->model.demands;
+    struct nmk_model_demand *narrowed = nmk_memory_new(part->demand_count, sizeof *narrowed);
     bool known = true, any_graded = false;
-    *kept = nmk_memory_new(part->demand_count, sizeof **kept);
-    for (size_t k = 0; k < part->demand_count; k++)
-        (*kept)[k] = all[part->demands[k]];
-    for (size_t k = 0; k < part->demand_count && known; k++) {
-        struct nmk_model_demand *d = &all[part->demands[k]];
+    for (size_t k = 0; k < part->demand_count && known; k++) { /* all before any is put in place: each by itself */
+        struct nmk_model_demand *d = &narrowed[k];
         int64_t least, most;
+        *d = all[part->demands[k]];
         any_graded = any_graded || d->is_graded;
         known = d->is_scaled && nmk_best_window(&least, &most, b, part->demands[k]) && least <= most;
         if (!known)
@@ -187,11 +186,17 @@ bool nmk_best_narrow(struct nmk_model_demand **kept, struct nmk_bench *b, const 
         d->least = d->must_least = least;
         d->most = d->must_most = most;
     }
-    if (known && any_graded)
-        return true;
-    nmk_best_restore(*kept, b, part);
-    *kept = NULL;
-    return false;
+    if (!known || !any_graded) {
+        nmk_memory_free(narrowed);
+        return false;
+    }
+    for (size_t k = 0; k < part->demand_count; k++) {
+        struct nmk_model_demand before = all[part->demands[k]];
+        all[part->demands[k]] = narrowed[k];
+        narrowed[k] = before;
+    }
+    *kept = narrowed;
+    return true;
 }
 
 void nmk_best_restore(struct nmk_model_demand *kept, struct nmk_bench *b, const struct nmk_part *part)

@@ -144,9 +144,50 @@ static void test_windows(void **state)
     biased_share("have others between the best", apart, cases, 0.005, 1);
 }
 
+static void falling(struct nmk_rat *out, void *context, size_t demand, const struct nmk_rat *v)
+{
+    int64_t n, best = demand ? 4 : 1;
+    (void)context;
+    assert_int_equal(nmk_rat_get_int(&n, v), NMK_OK);
+    (void)nmk_rat_set_frac(out, 20 - (n > best ? n - best : best - n), 20);
+}
+
+/* x - 2 y is best at 1, x at 4: by themselves, though not together. */
+static void test_each_by_itself(void **state)
+{
+    (void)state;
+    struct nmk_whole_unknown unknowns[2];
+    struct nmk_whole_term terms[] = {{.times = {.num = 1}}, {.unknown = 1, .times = {.num = -2}}};
+    struct nmk_whole_demand demands[2];
+    for (size_t k = 0; k < 2; k++) {
+        unknowns[k] = (struct nmk_whole_unknown){.low = 1, .high = 0, .step = {.num = 1}, .period = 1};
+        demands[k] = (struct nmk_whole_demand){.count = 2 - k, .terms = terms, .has_least = true, .has_most = true, .graded = true,
+                                               .has_sure_least = true, .has_sure_most = true};
+        demands[k].least.num = -9;
+        demands[k].most.num = 9;
+        demands[k].sure_least.num = demands[k].sure_most.num = k ? 4 : 1;
+    }
+    struct nmk_whole_problem problem = {.unknown_count = 2, .demand_count = 2, .unknowns = unknowns, .demands = demands,
+                                        .cost = no_cost, .grade = falling};
+    size_t numbers[] = {0, 1};
+    struct nmk_part part = {.unknowns = numbers, .demands = numbers, .unknown_count = 2, .demand_count = 2};
+    struct nmk_model_demand *kept;
+    struct nmk_bench bench;
+    nmk_bench_init(&bench, &problem);
+    assert_true(nmk_best_narrow(&kept, &bench, &part));
+    for (size_t k = 0; k < 2; k++) {
+        const struct nmk_model_demand *d = &bench.model.demands[k];
+        assert_int_equal(d->must_least, (k ? 4 : 1) * d->scale);
+        assert_int_equal(d->must_most, d->must_least);
+    }
+    nmk_best_restore(kept, &bench, &part);
+    assert_true(bench.model.demands[0].is_graded && bench.model.demands[1].is_graded);
+    nmk_bench_clear(&bench);
+}
+
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(test_windows)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(test_windows), cmocka_unit_test(test_each_by_itself)};
     biased_start();
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
